@@ -39,9 +39,11 @@ class Known:
 
 
 def laid_scene(
-    rng: np.random.Generator, paper: str = "a4", kinds: tuple[str, ...] = (), count: int = 9
-) -> tuple[Scene, list[Known]]:
-    """Screws of every head, studs, washers and nuts in the fields of a grid, turned at random."""
+    rng: np.random.Generator, paper: str = "a4", kinds: tuple[str, ...] = (), count: int = 9,
+    *, flat: bool = False,
+) -> tuple[Scene, list[Known]]:  # fmt: skip
+    """Screws of every head, studs, washers and nuts in the fields of a grid, turned at random;
+    `flat` lays their axes level."""
     known: list[Known] = []
     slices: list[Slice] = []
     width, height = (210.0, 297.0) if paper == "a4" else (215.9, 279.4)
@@ -73,7 +75,7 @@ def laid_scene(
             reach = 28 if abs(np.cos(np.radians(turn))) > 0.6 else 60
             if length + high > 1.6 * reach:
                 turn = 90 + rng.uniform(-20, 20)
-            slices += lay_screw(screw, at, turn, number, shine, base)
+            slices += lay_screw(screw, at, turn, number, shine, base, flat)
             known.append(Known("screw" if kind else "stud", at, screw))
     return Scene("letter" if paper == "letter" else "a4", [], slices), known
 

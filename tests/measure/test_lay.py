@@ -2,10 +2,22 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
-from tagbench.measure.lay.laid import fits_a_thread, passed_over, thread_candidates
+from tagbench.measure.lay.groups import figures_words
+from tagbench.measure.lay.laid import (
+    LENGTH_LOST,
+    MeasuredPiece,
+    fits_a_thread,
+    named_screw,
+    passed_over,
+    thread_candidates,
+)
+from tagbench.measure.lay.screw import SHADOWED, Screw
 from tagbench.measure.lay.standard_sizes import standard_washer
+from tagbench.measure.lay.thread_profile import ThreadProfile
 from tests.commands.conftest import Tagbench, folder, tagbench
 
 __all__ = ["folder", "tagbench"]  # fixtures of the commands
@@ -57,6 +69,34 @@ def test_a_seldom_thread_is_not_told_where_an_everyday_one_is_near() -> None:
         assert passed_over(across, pitch, 0.15, thread_candidates(across, pitch, 0.15))
     for across, pitch in ((5.9, 1.0), (7.88, 1.25), (3.45, 0.6), (4.7, 0.81)):
         assert not passed_over(across, pitch, 0.15, thread_candidates(across, pitch, 0.15))
+
+
+def a_screw(**told: Any) -> Screw:
+    """An M6 x 25 as it is measured well: pitch read from many turns."""
+    thread = ThreadProfile(1.0, 0.005, 1.0, 0.12, (2.0, 24.0))
+    well = Screw(25.1, 5.9, "hex", 11.5, 4.0, thread, 0.05, 0.18)
+    return replace(well, **told)
+
+
+def test_a_diameter_is_not_told_where_an_edge_is_lost() -> None:
+    """The thread is still named by its pitch; without a pitch the piece is pointed out."""
+    lost = named_screw(a_screw(trouble=SHADOWED, diameter=6.2, diameter_doubt=0.67), (0, 0))
+    assert isinstance(lost, MeasuredPiece)
+    assert (lost.diameter, lost.name) == (None, "M6x1x25 hex")
+    assert "diameter is not readable" in lost.note
+    assert "diameter not readable" in figures_words([lost])
+    unread = replace(a_screw().thread, pitch=None)
+    said = named_screw(a_screw(trouble=SHADOWED, diameter_doubt=0.67, thread=unread), (0, 0))
+    assert isinstance(said, str)
+    assert "diameter is not readable" in said
+
+
+def test_a_length_that_cannot_be_promised_is_pointed_out() -> None:
+    """Above 0.8 mm no length is told; a sure one is."""
+    sure = named_screw(a_screw(), (0, 0))
+    assert isinstance(sure, MeasuredPiece)
+    assert (sure.length, sure.diameter, sure.name) == (25.1, 5.9, "M6x1x25 hex")
+    assert named_screw(a_screw(length_doubt=0.45), (0, 0)) == LENGTH_LOST
 
 
 def test_a_washer_is_named_within_what_its_figures_may_be_off() -> None:

@@ -156,7 +156,7 @@ def _measured(
     short = _SHORT if screw.thread.pitch else _SHORT_UNREAD
     if screw.length < short * screw.diameter:
         return "too short to be told from a nut on its side: lay it another way"
-    return _named_screw(screw, place)
+    return named_screw(screw, place)
 
 
 def _named_ring(ring: Ring, place: tuple[float, float]) -> MeasuredPiece:
@@ -205,7 +205,8 @@ def nut_threads(across_mm: float) -> tuple[ThreadCandidate, ...]:
     )  # fmt: skip
 
 
-def _named_screw(screw: Screw, place: tuple[float, float]) -> MeasuredPiece | str:
+def named_screw(screw: Screw, place: tuple[float, float]) -> MeasuredPiece | str:
+    """What a screw is taken for; a sentence where its length or diameter cannot be promised."""
     across, pitch, doubt = screw.diameter, screw.thread.pitch, screw.diameter_doubt
     trouble = screw.trouble
     candidates = thread_candidates(across, pitch, doubt)

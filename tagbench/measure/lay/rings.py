@@ -32,7 +32,7 @@ _ROUGHLY = 9
 _SURELY_ROUND_MM, _PLAINLY = 0.05, 0.6
 _NEAR_MM, _PLAIN_STRENGTH = 0.15, 0.4
 """An edge is the rim's when it lies so near; one of so much of the usual strength is plain."""
-_WASHER_THICK, _WASHER_THICK_SPREAD = 0.108, 0.02
+_WASHER_THICK, _WASHER_THICK_SPREAD = 0.108, 0.01
 """Where a washer's edges are all known its thickness hardly shows, and yet it moves its upper rim
 at a slant: ISO 7089 has 0.09 to 0.13 of the outside for M4 to M10, ISO 7093 0.09 (memory)."""
 _NARROWER_MM = (0.0, 0.4)

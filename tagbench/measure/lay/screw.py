@@ -27,7 +27,8 @@ _SOCKET_HIGH = 0.85
 _DOMED_TOP, _DOMED_FROM = 0.82, 0.62
 _ALIKE = 0.8
 """One form is believed over another when it fits so much better; else what is usual decides."""
-_MOST_OFF_MM, _OFF_OVER, _MOST_ODD = 0.05, 3.0, 8.0
+_MOST_OFF_MM, _OFF_OVER, _MOST_ODD = 0.055, 3.0, 8.0
+_OFF_OVER_RADIUS_MM = 2.2
 """What fits no better, turns of a thread smoothed over (steps of the outline), or is shaped so
 unusually, is wrong in every third figure (rendered pictures)."""
 _HARDLY_MM, _CLIPPED_MM = 0.2, 0.4
@@ -119,7 +120,7 @@ def measure_screw(light: Light, sheet: RectifiedSheet, outer: Array) -> Screw | 
     # looked at again along the outline that fits: where the rough one was broken it was misled
     seen = sharpen(light, sheet, _contour(fits[0].solid.outline(eye)), inward=_AGAIN_MM)
     fits = refit(fits, seen, eye)
-    if _apart(seen, fits[0].solid.outline(eye)) > _CLOSER_MM:
+    if _apart(seen, fits[0].solid, eye) > _CLOSER_MM:
         # and once more for the nearest edges, when shadows beside them have led astray
         near = sharpen(light, sheet, _contour(fits[0].solid.outline(eye)), inward=_NEAREST_MM)
         closer = refit(fits[:2], near, eye)
@@ -137,19 +138,21 @@ def measure_screw(light: Light, sheet: RectifiedSheet, outer: Array) -> Screw | 
     hulls = solid.outline(eye)
     covers = abs(signed_area(_contour(hulls)))
     # a bright face may be lost in the first look; what fits closely at the second is right
-    unlike = _apart(seen, hulls) > _CLOSER_MM and abs(covers / area - 1) > _AREA_AGREES
+    unlike = _apart(seen, solid, eye) > _CLOSER_MM and abs(covers / area - 1) > _AREA_AGREES
     if fitted.spread > _HARDLY_MM or unlike:
         return NO_FASTENER
-    if _apart(seen, hulls) > _MOST_OFF_MM or fitted.odd > _MOST_ODD:
+    if _apart(seen, solid, eye) > _MOST_OFF_MM or fitted.odd > _MOST_ODD:
         return HARDLY
     if not _seen_all_round(light, sheet, solid, hulls, seen):
         return BROKEN
     return _measured(light, sheet, fitted, eye)
 
 
-def _apart(seen: Array, hulls: list[Array]) -> float:
-    """How far an outline is from a solid's, mm, turns of a thread smoothed over."""
-    off = smoothed(np.clip(off_outline(seen, hulls), -_CLIPPED_MM, _CLIPPED_MM), _OFF_OVER)
+def _apart(seen: Array, solid: Solid, eye: tuple[float, float, float] | None) -> float:
+    """How far an outline is from a solid's, mm, turns of a thread smoothed over: those of a thick
+    one are longer."""
+    off = np.clip(off_outline(seen, solid.outline(eye)), -_CLIPPED_MM, _CLIPPED_MM)
+    off = smoothed(off, _OFF_OVER * max(1.0, solid.radius / _OFF_OVER_RADIUS_MM))
     return float(np.abs(off).mean())
 
 
