@@ -218,6 +218,10 @@ class FastenerField(Vertical):
             return
         here = len(typed_lines(typed.value[: typed.cursor_position])) or 1
         said = [self._say(line, at == here) for at, line in enumerate(lines, 1)]
+        remarks = read_fasteners(typed.value).none
+        said += [
+            Content.styled(f"= no fastener: “{one}” goes to Note", "$quiet") for one in remarks
+        ]
         quiet = Content.styled(MEASURE, "$quiet") if typed.has_focus else Content()
         self.query_one("#understood", Static).update(Content("\n").join(said) if said else quiet)
 

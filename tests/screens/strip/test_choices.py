@@ -59,3 +59,14 @@ async def test_a_good_line_beside_one_not_understood_is_kept(brake: Book) -> Non
         assert (good.quantity, good.thread, good.length) == (4, "M5x0.8", 12)
         assert other.quantity == 2
         assert "thingamajigs" in other.words
+
+
+async def test_a_remark_is_no_fastener_and_goes_to_the_note(brake: Book) -> None:
+    """`bent, get new` counts no piece; Strip says where it goes before it is written down."""
+    async with at_the_bench(brake, LARGE) as driver:
+        await driver.press("f2")
+        await driver.fill(name="stay", fasteners="bent, get new")
+        assert "no fastener: “bent, get new” goes to Note" in " ".join(driver.shown.split())
+        await driver.press("enter")
+        part = max(brake.records.parts.values(), key=lambda one: one.order)
+        assert (part.fasteners, part.note) == ((), "bent, get new")
