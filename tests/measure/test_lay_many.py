@@ -153,7 +153,7 @@ class Tally:
         # a diameter or pointed out
         (other, range(300, 303), 0.55, (0.85, 0.75, 0.9, 0.5, 0.85)),
         # rays, dull metal in soft and hard shadows: what is told is right, a third is not told
-        (cast, range(600, 602), 0.55, (0.75, 0.85, 0.9, 0.5, 0.85)),
+        (cast, range(600, 602), 0.55, (0.7, 0.6, 0.9, 0.5, 0.8)),
         # rays, mirrors: most is not told
         (cast_mirrors, range(700, 702), 0.85, (0.4, 0.4, 0.75, 0.2, 0.6)),
     ],
