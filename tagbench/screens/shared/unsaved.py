@@ -108,8 +108,8 @@ class KeepsUnsaved(ScreenMixin):
         return Autosave(self.book.folder)
 
     def _write_typed(self) -> None:
-        if self._unsaved_waits:
-            return
+        if self._unsaved_waits or not self.bench_app.is_running:
+            return  # a form that is taken down with the app has no fields left to read
         fields = self.typed_fields()
         if not fields:
             if self._unsaved_offered:

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 import pytest
+from textual.css.query import NoMatches
 
 from tagbench.book import Book
 from tagbench.book.autosave import Autosave, UnsavedForm
@@ -230,3 +231,20 @@ async def test_go_on_that_waits_is_dropped_by_another_key(brake: Book) -> None:
         bench.show_going_on(going, "")
         await driver.settle()
         driver.at(StripScreen)
+
+
+async def test_a_form_that_is_taken_down_with_the_app_is_not_read(
+    brake: Book, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What was typed may be due to be written while the screens are taken down."""
+    async with at_the_bench(brake) as driver:
+        await driver.press("f2")
+        await driver.fill(name="piston")
+        screen = driver.app.screen
+        assert isinstance(screen, StripScreen)
+        await screen.query("#part-form").remove()
+        with monkeypatch.context() as going_down:
+            going_down.setattr(driver.app, "_running", False)
+            screen._write_typed()
+        with pytest.raises(NoMatches):
+            screen.typed_fields()
