@@ -239,7 +239,8 @@ def _is_remark(found: Sequence[Token]) -> bool:
     begins = any(first in bench_words(role) for role in _SAYS) or first == "same"
     begins = begins or _begins_chore(found)
     rest = found[:-1] if begins and len(found) > 1 and last in ("one", "ones") else found
-    pieces = [token for token in rest if token.kind != "join" and _may_be_piece(token)]
+    names = _names_piece if _begins_chore(found) else _may_be_piece
+    pieces = [token for token in rest if token.kind != "join" and names(token)]
     if first in (*_LOOKS, *_DONT) and not any(map(_counts_or_sizes, rest)):
         return True  # look at seal, don't use the short screw here
     verbs = any(fold(word) in bench_words("verb") for one in found for word in one.text.split())

@@ -81,12 +81,16 @@ _CAP = ("cap screw", "cap screws", "capscrew", "capscrews")
 _WIDEST_BALL = 13
 #: So many of one size are balls, and not bearings full of them.
 _FEWEST_BALLS = 2
+#: No machine of this size has so many bearings of one sort.
+_SURELY_BALLS = 7
 
 
 def _are_balls(line: ParsedLine, figures: Sequence[Figure]) -> bool:
     """`6mm ball bearings 24 of them` are loose balls."""
-    if "ball" not in fold(line.kind_words) or line.bearing or len(figures) != 1:
+    if "ball" not in fold(line.kind_words) or line.bearing or len(figures) > 1:
         return False
+    if not figures:  # 19 ball bearings 3/16 top, 19 bottom
+        return line.plural and (line.count or 0) >= _SURELY_BALLS
     numbers = figures[0].token.numbers
     number = numbers[0]
     inch = number.unit == "in" or "/" in number.text

@@ -67,6 +67,7 @@ def _in_one_case(text: str) -> str:
     plain = _STARS.sub(r"\1x\2", _CAPITAL_X.sub("x", text))
     plain = _TWO_BEARINGS.sub(r"\1, ", _ELISION.sub("de ", plain))
     plain = _STAR_COUNT.sub(r" x\1", _CSK.sub("csk", plain))
+    plain = re.sub(r"\s,(?=\s|$)", ",", plain)
     plain = " ".join(_SERIES_X.sub(r" \1 x ", plain).split())
     if text.isupper():
         plain = _CAPITAL_WORDS.sub(lambda found: found[0].lower(), f"{plain} ").rstrip()

@@ -212,7 +212,10 @@ def _diameter_and_length(said: Meaning, token: Token, numbers: list[Number]) -> 
     if gauge := _as_gauge(said, numbers):
         said.doubt(token.text, gauge)
         return
-    inches = any(number.unit == "in" or "/" in number.text for number in numbers)
+    inches = any(
+        number.unit == "in" or "/" in number.text or number.text.startswith(".")
+        for number in numbers
+    )
     unit = "in" if inches else "mm"
     if inches and first.unit == "mm":  # 6 mm x 1 in
         said.size("diameter", first)

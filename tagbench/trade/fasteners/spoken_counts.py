@@ -140,6 +140,13 @@ _PLACES_OF_SUM = re.compile(
 )
 #: `screws into the side`, where it is what is done.
 _SCREWS_INTO = re.compile(r"\b((?:screws|bolts|clips|pins)\s(?:in|on)\s?to)\b", re.IGNORECASE)
+#: `torque 45` without a unit; `10+`, or more; `x 3 section` of an O-ring; the F of M10F.
+_TORQUE_ALONE = re.compile(
+    r"\b(torqued?(?:\sto)?\s[0-9]{1,3})(?![\w.,/]|\s?(?:N|lb|ft|in\b|kg|m\b|-))", re.IGNORECASE
+)
+_OR_MORE = re.compile(r"^([1-9][0-9]?)\+(?=\s[^\W\d_])")
+_SECTION = re.compile(r"\b(x\s?[0-9][0-9.]*(?:\s?mm)?)\s(?:cross[ -]?)?section\b", re.IGNORECASE)
+_FINE_LETTER = re.compile(r"\b(M(?:8|10|12|14|16|18|20))F\b(?!\w)")
 #: `BS 210`, a British standard or the size of an O-ring by one.
 _BRITISH = re.compile(r"\b(BS\s?[0-9]{3,4})\b(?![/.-])", re.IGNORECASE)
 #: `4 pairs nut and bolt`, `o-rings 2: 12x2 and 15x2`, `4-5 M6 washers`, `x 6 qty`.
@@ -204,7 +211,9 @@ def plain_counts(text: str) -> str:
     text = _LENGTHS_AT.sub(_lengths_at, _DO.sub(r", \1 ditto ", text))
     text = _DITTO_LENGTH.sub(r"\3 \1 x \2", text)
     text = _PAIRS_OF.sub(r"\1 \2s & \3s", _COUNT_QTY.sub(r"x\1", text))
+    text = _SECTION.sub(r"\1 thick", _FINE_LETTER.sub(r"\1 fine", text))
     if "“" not in text:
+        text = _OR_MORE.sub(r"\1 “+”", _TORQUE_ALONE.sub(r"“\1”", text))
         text = _RANGE_COUNT.sub(_range_count, _BRITISH.sub(r"“\1”", text))
     text = _HEADED_COUNT.sub(r"\2 \1: ", text)
     text = _DOZEN_AND_HALF.sub("18 off", _HALF_DOZEN.sub("6 off ", _TENS.sub(_tens, text)))

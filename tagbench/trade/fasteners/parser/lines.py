@@ -310,7 +310,8 @@ def _add_tool(state: ParserState, token: Token, lock: LockingDevice | None) -> N
 def _only_one(state: ParserState, token: Token, at: int) -> bool:
     """Takes what a line has once at most; a second one stays among the words."""
     line = state.line
-    if token.kind == "gauge" and line.gauge is not None and state.join and line.kind:
+    sized = line.gauge is not None or (line.thread is not None and line.kind)
+    if token.kind == "gauge" and sized and state.join and line.kind:
         line = state.new(token.start)  # #8 screws (3), #10 screws (1)
     if token.kind == "torque" and line.torque is None:
         line.torque = token.torque

@@ -105,6 +105,11 @@ def _take_plain_count(state: ParserState, token: Token, at: int) -> int:
     if used := _unknown_behind_join(state, token, token.count, at):
         return used
     line = state.line
+    follower = state.peek(at + 1)
+    unit = token.text.rstrip(".")[-1:].isalpha() and token.text[-1] not in "xX"
+    if unit and follower is not None and _is_named_behind(state, follower):
+        line.count, state.join = token.count, ""
+        return 1  # M6x1x20, 4 Stk. Schrauben
     if token.name == "word" and line.surely_plural and line.count is None and not state.join:
         line.count = token.count  # 6mm bolts three 35 long
         return 1
@@ -289,6 +294,13 @@ def _counts_next_thing(state: ParserState, single: int, follower: Token) -> bool
     named = bool(line.figures and (line.place or line.words))
     unknown = named and not (line.kind or line.thread or line.head)
     return plural and unknown and state.join == "," and single <= MOST_AT_A_PLACE * 2
+
+
+def _is_named_behind(state: ParserState, follower: Token) -> bool:
+    line, entry = state.line, follower.entry
+    sized = line.thread is not None and bool(line.figures) and len(state.lines) == 1
+    bare = not (line.kind or line.head) and line.count is None and state.join == ","
+    return sized and bare and entry is not None and entry.kind in THREADED_KINDS
 
 
 def _counts_named_before(state: ParserState, follower: Token) -> bool:

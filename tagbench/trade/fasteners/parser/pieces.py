@@ -38,11 +38,21 @@ def with_pieces(lines: Iterable[ParsedLine]) -> list[ParsedLine]:
                 pinned = last is not None and "nut" in last.kind and lock.name in _OF_NUT
                 (last if last is not None and pinned else line).locks.append(lock)
             elif lock.token.start in pieces:
-                pieces[lock.token.start].sits_on += 1
+                _add_to(pieces[lock.token.start], lock)
             else:
                 pieces[lock.token.start] = _piece(line, lock, lock.token)
         made += [line, *pieces.values()]
     return made
+
+
+def _add_to(piece: ParsedLine, lock: LockingDevice) -> None:
+    """One more on each: 2 copper washers, with what was said behind them."""
+    piece.sits_on += 1
+    piece.words += [word for word in lock.words if word not in piece.words]
+    piece.tools += [lock.tool] if lock.tool and lock.tool not in piece.tools else []
+    piece.place += [lock.place] if lock.place and lock.place not in piece.place else []
+    if lock.sized is not None and not piece.figures:
+        piece.figures = [Figure(lock.sized, False, True, True)]
 
 
 def is_piece(lock: LockingDevice) -> bool:

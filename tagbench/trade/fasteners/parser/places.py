@@ -21,6 +21,12 @@ def add_place_word(state: ParserState, token: Token, at: int) -> int:
     """Takes a word that says where: a place, or one that opens a place."""
     entry = token.entry or PhraseMeaning()
     lock, follower = state.lock, state.peek(at + 1)
+    ends = state.peek(at + 1) is None or state.tokens[at + 1].kind == "join"
+    if state.join == "+" and ends and state.line.core and _is_part_noun(token):
+        line = state.new(token.start)
+        line.thing_named = True
+        line.words.append(token.text)
+        return 1  # locknut + adjuster
     if _is_counted_part(state, token, at):
         line = state.new(token.start)
         line.thing_named = True
@@ -51,6 +57,12 @@ def add_place_word(state: ParserState, token: Token, at: int) -> int:
     else:
         add_place(state, token.text)
     return 1
+
+
+def _is_part_noun(token: Token) -> bool:
+    said = fold(token.text)
+    side = said in bench_words("place") or said in bench_words("pair of sides")
+    return token.entry is not None and token.entry.place and not (side or tells_sort(token))
 
 
 def _is_counted_part(state: ParserState, token: Token, at: int) -> bool:
@@ -331,6 +343,11 @@ def _describes(line: ParsedLine, token: Token) -> bool:
 def _add_bracketed_count(state: ParserState, token: Token, count: int) -> None:
     line = state.line
     if count_lock(state, count, bracketed=True):
+        return
+    again = line.count is not None and line.asked is None and not _begins_next(state, token)
+    if again and line.words and line.count != count:
+        line.words.append(token.text)  # thin (2) full (4)
+        line.asked = token.text, ((line.count or 0) + count, line.count or 0)
         return
     if line.thing and line.count is not None and _begins_next(state, token):
         state.new(token.start).count = count

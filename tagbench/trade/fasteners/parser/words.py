@@ -36,7 +36,7 @@ _HEADLESS = RINGS | frozenset(
      "seal", "oil seal", "O-ring", "spring", "shim", "gasket")
 )  # fmt: skip
 #: What no screw is made of: behind a comma it is a thing of its own.
-_SOFT = frozenset(("rubber", "felt", "leather", "paper", "cork", "fibre"))
+_SOFT = frozenset(("plastic", "rubber", "felt", "leather", "paper", "cork", "fibre"))
 
 
 def add_phrase(state: ParserState, token: Token, at: int) -> int:
@@ -271,8 +271,10 @@ def _is_of_place(state: ParserState, token: Token) -> bool:
     at = state.tokens.index(token)
     before, follower = state.tokens[at - 1] if at else None, state.peek(at + 1)
     placed = before is not None and before.entry is not None and before.entry.place
-    kind = follower.entry.kind if follower is not None and follower.entry else ""
-    return placed and kind in THREADED_KINDS
+    entry = follower.entry if follower is not None else None
+    if entry is not None and entry.place and state.line.kind in THREADED_KINDS:
+        return not tells_sort(follower) if follower is not None else False  # plastic panel
+    return placed and entry is not None and entry.kind in THREADED_KINDS
 
 
 def _is_other_thing(state: ParserState, token: Token) -> bool:
