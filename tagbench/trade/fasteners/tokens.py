@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from fractions import Fraction
-from functools import cache
+from functools import cache, lru_cache
 
 import msgspec
 
@@ -90,7 +90,13 @@ def number_of(text: str, unit: str | None) -> Number:
 
 def tokens(text: str) -> list[Token]:
     """All tokens of a tidy text in order; together they hold everything but blanks."""
-    return list(_tokens(text))
+    return list(_cut(text))
+
+
+@lru_cache(maxsize=64)
+def _cut(text: str) -> tuple[Token, ...]:
+    """A clause is looked at more than once: whether it is a remark, then what it says."""
+    return tuple(_tokens(text))
 
 
 def _tokens(text: str) -> Iterator[Token]:
