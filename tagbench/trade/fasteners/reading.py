@@ -15,7 +15,7 @@ import msgspec
 
 from tagbench.errors import BadInput
 from tagbench.records import Fastener
-from tagbench.trade.fasteners.asides import beside, is_remark, set_apart
+from tagbench.trade.fasteners.asides import beside, set_apart
 from tagbench.trade.fasteners.choices import Option, WordChoice
 from tagbench.trade.fasteners.figures_kept import with_figures
 from tagbench.trade.fasteners.hole_phrases import HoleGroup, hole_groups
@@ -30,6 +30,7 @@ from tagbench.trade.fasteners.plain_signs import plain_signs
 from tagbench.trade.fasteners.tidying import tidy
 from tagbench.trade.fasteners.tokens import count_alone
 from tagbench.trade.fasteners.vocabulary import open_thread
+from tagbench.trade.fasteners.whole_remarks import is_remark
 
 __all__ = [
     "FastenerReading",

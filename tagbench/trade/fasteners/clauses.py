@@ -1,0 +1,62 @@
+"""A note cut into its heading and its clauses: what stands between commas, dashes and brackets."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from tagbench.trade.fasteners.parser.remarks import is_unread
+from tagbench.trade.fasteners.patterns import patterns
+from tagbench.trade.fasteners.tokens import Token, tokens
+from tagbench.trade.fasteners.vocabulary import bench_words, fold
+
+#: Where a clause ends: a comma or dash with a blank behind it, and brackets.
+_CLAUSE = re.compile(r",\s+|\s+-\s+|\s*(?=\()|(?<=\))\s*(?=\S)")
+#: A heading: the words before the first colon or dash.
+HEADING = re.compile(r"^([^:(“\[]{2,40}?)(?::|\s-)\s+(?=\S)")
+#: The bag or box that a note names in front.
+_BAG = re.compile(r"(?:bag|box|tin|tub|tray|jar|page)\s(?:no\.?\s?)?[0-9]{1,4}", re.IGNORECASE)
+#: The state of some without a comma: `gudgeon pin one missing`.
+_STATE_BEHIND = re.compile(r"(?<=[^\W\d_]{3})\s(?=(?:one|two|three|both|1|2)\s([^\W\d_]+)$)")
+#: `2 bolts one with a long bit`: what is said of one of them.
+_ONE_WITH = re.compile(
+    r"(?<=[^\W\d_]{2}s)\s(?=(?:one|two)\s(?:with\b|w/|has\b|is\b|was\b|which\b|that\b))",
+    re.IGNORECASE,
+)
+_ONE_OF = re.compile(
+    r"(?<=[\w)])\s(?=(?:one|two|[1-9])\sof\s(?:them|these|those|which)\s)", re.IGNORECASE
+)
+
+
+def clauses_of(note: str) -> Iterator[tuple[str, str]]:
+    """Each clause with what parts it from the one before; brackets are clauses of their own."""
+    if (state := _STATE_BEHIND.search(note)) and fold(state[1]) in bench_words("condition"):
+        note = f"{note[: state.start()]}, {note[state.end() :]}"
+    note = _ONE_OF.sub(", ", _ONE_WITH.sub(", ", note, count=1), count=1)
+    at, joint = 0, ""
+    for found in _CLAUSE.finditer(note):
+        before = note[: found.start()]
+        depth = sum(sign in "([" for sign in before) - sum(sign in ")]" for sign in before)
+        if depth > 0 or found.start() < at or found.start() == found.end() == at:
+            continue
+        yield joint, note[at : found.start()]
+        at, joint = found.end(), found[0]
+    yield joint, note[at:]
+
+
+def is_heading(said: str) -> bool:
+    """Whether words before a colon say where it all was, and name no fastener."""
+    if _BAG.fullmatch(said):
+        return True
+    if patterns()["each_side"].fullmatch(said):
+        return False  # each side: 1 bolt, 2 washers
+    found = tokens(said)
+    return bool(found) and all(_is_part(one) for one in found)
+
+
+def _is_part(token: Token) -> bool:
+    """A word of a machine's part, or one that nobody knows."""
+    entry = token.entry
+    if token.kind == "phrase" and entry is not None:
+        return entry.place and fold(token.text) not in bench_words("sort")
+    return is_unread(token)

@@ -1,0 +1,106 @@
+"""What a clause that names no fastener says: a state, something to be done, a comparison."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from tagbench.trade.fasteners.parser.remarks import is_unread
+from tagbench.trade.fasteners.tokens import Token
+from tagbench.trade.fasteners.vocabulary import bench_words, fold, look_up
+
+#: They refer to what was said before, or to pieces that it did not name.
+_REFERS = ("ditto", "all", "each", "per", "others", "comparative", "hedge", "set", "sizes", "weak")
+#: What a clause of a remark may begin with; a noun alone may be a further thing.
+SAYS = ("condition", "absent", "verb", "negation")
+
+
+def says_something(found: Sequence[Token]) -> bool:
+    """Whether words that name no fastener are a remark: clean before refit, does not fit."""
+    words = [fold(word) for token in found for word in token.text.split()]
+    if begins_chore(found) or words[0] in bench_words("verb"):
+        return True
+    if len(words) == 1:
+        return words[0] in bench_words("condition")
+    says = any(word in bench_words(role) for word in words for role in SAYS)
+    return says and not any(_refers(word) for word in words)
+
+
+def counts_or_sizes(token: Token) -> bool:
+    """Whether it says how many or how big; the `one` of `check this one` does not."""
+    return fold(token.text) not in ("one", "ones") and token.kind not in ("word", "join", "phrase")
+
+
+def names_piece(token: Token) -> bool:
+    """Whether it counts, sizes or names a piece; a metal alone does not: alloy strips."""
+    entry = token.entry
+    if token.kind == "phrase" and entry is not None:
+        return bool(entry.kind or entry.head or entry.drive)
+    return token.kind not in ("word", "join", "phrase")
+
+
+def is_compared(found: Sequence[Token]) -> bool:
+    """`the middle one 10 mm longer than the others`: one of those that were counted."""
+    words = [fold(word) for token in found for word in token.text.split()]
+    compared = any(word in bench_words("comparative") for word in words) and "than" in words
+    return compared and not any(
+        token.thread or (token.entry and token.entry.kind) for token in found
+    )
+
+
+def begins_chore(found: Sequence[Token]) -> bool:
+    """Whether the first word says what to do: `oil before refit`, but not `oil filler cap`."""
+    words = [fold(word) for token in found for word in token.text.split()]
+    if words[0] not in bench_words("chore"):
+        return False
+    if words[0] not in _NOUN_CHORES or len(words) == 1:
+        return True
+    roles = ("opens", "noise", "weak", "all", "verb")
+    return words[1] in _ADVERBS or any(words[1] in bench_words(role) for role in roles)
+
+
+#: They name a thing as often as they say what to do.
+_NOUN_CHORES = frozenset(
+    ("oil", "grease", "paint", "lube", "tap", "drill", "test", "torque", "note", "mark", "turn",
+     "push", "pull", "lift", "wash", "plate", "store", "label", "return", "measure", "swap")
+)  # fmt: skip
+_ADVERBS = frozenset(
+    ("before", "after", "when", "well", "lightly", "again", "first", "only", "both")
+)
+
+
+def is_chore(found: Sequence[Token]) -> bool:
+    """`keep with bearings`: what is to be done, with what it is done to."""
+    first = fold(found[0].text.split()[0])
+    told = begins_chore(found) and first not in _NO_CHORES
+    return told and len(found) > 1 and not any(map(counts_or_sizes, found))
+
+
+#: They stand before a thing as often as they say what to do: clean screws, fitted bolt.
+_NO_CHORES = frozenset(
+    ("same", "again", "clean", "fitted", "plated", "painted", "left", "do", "used", "note", "mark")
+)
+
+
+def is_state(found: Sequence[Token]) -> bool:
+    """`one damaged`, `2 bent`: some of the pieces that were counted."""
+    first, *rest = found
+    many = first.count or (first.numbers and first.numbers[0].whole and not first.cross)
+    states = [fold(token.text) for token in rest]
+    return bool(many and states) and all(word in bench_words("condition") for word in states)
+
+
+def may_be_piece(token: Token) -> bool:
+    """Whether it may say something of a fastener, or count or name a further thing."""
+    if token.kind == "word":
+        said = fold(token.text)
+        known = any(said in bench_words(role) for role in SAYS)
+        near = not known and not is_unread(token) and look_up((said,)) is None
+        return near and not any(said in bench_words(role) for role in ("noise", "opens"))
+    entry = token.entry
+    if token.kind != "phrase" or entry is None:
+        return True
+    return not (entry.place or entry.opens or entry.noise)
+
+
+def _refers(word: str) -> bool:
+    return any(word in bench_words(role) for role in _REFERS)

@@ -1,0 +1,80 @@
+"""Notes that name no fastener at all, and go to the note of the part: `see photo`."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from tagbench.trade.fasteners.clauses import HEADING, clauses_of, is_heading
+from tagbench.trade.fasteners.remark_clauses import (
+    SAYS,
+    begins_chore,
+    counts_or_sizes,
+    is_state,
+    may_be_piece,
+    names_piece,
+    says_something,
+)
+from tagbench.trade.fasteners.tokens import Token, tokens
+from tagbench.trade.fasteners.vocabulary import bench_words, fold
+
+#: Colours of wires, and what leads from one thing to another.
+_COLOURS = re.compile(
+    r"\b(?:black|blue|brown|red|white|green|yellow|grey|gray|orange|purple|pink|light|dark)\b"
+    r"(?:[/-]\w+)?(?:\s(?:wire|lead|cable))?\s(?:to|=|->|goes|on)\s"
+    r"|\bto\s(?:black|blue|brown|red|white|green|yellow|grey|gray|orange|purple|pink)\b",
+    re.IGNORECASE,
+)
+#: What was set, and what is to stay so.
+_SET_AT = re.compile(r"\b(?:set|gapped|timed|adjusted)\s(?:at|to)\b", re.IGNORECASE)
+
+
+def is_remark(note: str) -> bool:
+    """Whether a note in plain signs names no fastener at all: `see photo`, `bent, get new`."""
+    if _COLOURS.search(note) and not any(map(str.isdigit, note)):
+        return True  # brown wire to coil, white to points
+    if _SET_AT.search(note) and not any(one.entry and one.entry.kind for one in tokens(note)):
+        return True  # points set at 0.015
+    heading = HEADING.match(note)
+    rest = note[heading.end() :] if heading is not None and is_heading(heading[1]) else note
+    clauses = [tokens(clause.strip("() .!")) for _, clause in clauses_of(rest)]
+    if not note or not all(clauses):
+        return False
+    if not _is_remark(clauses[0]):
+        told = any(map(_is_told, clauses[1:]))
+        return told and not any(names_piece(one) for found in clauses for one in found)
+    return all(
+        _is_remark(found) or is_state(found) or not any(map(names_piece, found))
+        for found in clauses[1:]
+    )
+
+
+def _is_told(found: Sequence[Token]) -> bool:
+    """Whether a clause says something with a verb: don't know where green goes."""
+    words = [fold(word) for token in found for word in token.text.split()]
+    said = any(word in bench_words(role) for word in words for role in ("verb", "negation"))
+    return said and len(words) > _FEW_WORDS and _is_remark(found)
+
+
+#: Fewer words may say how a part is, and no more.
+_FEW_WORDS = 3
+#: What is looked at is no piece of this bag.
+_LOOKS = frozenset(("look", "check", "see", "inspect", "siehe", "voir", "ver", "vedi"))
+
+
+#: What is not to be done names no piece either.
+_DONT = ("don't", "dont", "do", "never", "nicht", "pas", "ne")
+
+
+def _is_remark(found: Sequence[Token]) -> bool:
+    """`put back with glue`, `same as left`, `lost one`."""
+    first, last = fold(found[0].text.split()[0]), fold(found[-1].text)
+    begins = any(first in bench_words(role) for role in SAYS) or first == "same"
+    begins = begins or begins_chore(found)
+    rest = found[:-1] if begins and len(found) > 1 and last in ("one", "ones") else found
+    names = names_piece if begins_chore(found) else may_be_piece
+    pieces = [token for token in rest if token.kind != "join" and names(token)]
+    if first in (*_LOOKS, *_DONT) and not any(map(counts_or_sizes, rest)):
+        return True  # look at seal, don't use the short screw here
+    verbs = any(fold(word) in bench_words("verb") for one in found for word in one.text.split())
+    return not pieces and (begins or verbs or says_something(found))
