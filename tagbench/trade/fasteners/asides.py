@@ -15,6 +15,7 @@ import msgspec
 
 from tagbench.records import Fastener
 from tagbench.trade.fasteners.clauses import HEADING, clauses_of, is_heading
+from tagbench.trade.fasteners.none_said import is_nothing
 from tagbench.trade.fasteners.parsed_line import ParsedLine
 from tagbench.trade.fasteners.remark_clauses import (
     SAYS,
@@ -64,21 +65,31 @@ def set_apart(note: str) -> tuple[str, tuple[Aside, ...]]:
     if "“" in note or "note:" in note:  # spelled by the program, with its words in quotes
         return note, ()
     heading = HEADING.match(note)
-    head = heading[1].strip() if heading is not None and is_heading(heading[1]) else ""
+    head = heading[1].strip() if heading is not None else ""
+    in_words = _is_condition(head)
+    head = head if in_words or (heading is not None and is_heading(heading[1])) else ""
     rest = note[heading.end() :] if heading is not None and head else note
     core, found, core_said = "", [], False
     for joint, clause in clauses_of(rest):
-        role = _role(joint, clause, rest) if core_said or _SOME.match(clause) else None
+        stands_first = _SOME.match(clause) or is_nothing(clause)
+        role = _role(joint, clause, rest) if core_said or stands_first else None
         if role is None:
             core += joint + clause
             core_said = core_said or _names_fastener(clause)
         else:
             found.append(Aside(role, clause.strip("() "), core))
     if head:
-        found.insert(0, Aside("place", head, ""))
+        found.insert(0, Aside("words" if in_words else "place", head, ""))
     if not found or not core_said or (_is_lone_thread(core) and _OF_HOLE.search(note)):
         return note, ()
     return core, tuple(found)
+
+
+def _is_condition(head: str) -> bool:
+    """The `spare` of `spare: 2 M6x20` says in what state they are, and not where."""
+    words = fold(head).split()
+    told = all(word in bench_words("condition") for word in words)
+    return bool(words) and told and _SIDES.isdisjoint(words)
 
 
 def _is_lone_thread(core: str) -> bool:
@@ -104,6 +115,8 @@ def _role(joint: str, clause: str, note: str) -> Literal["place", "words"] | Non
     entry = found[0].entry
     if joint.strip() == "" and entry is not None and entry.opens:
         return None  # (goes between the arms)
+    if is_nothing(clause):
+        return "words"
     if is_state(found) or _SOME.match(clause) or is_compared(found) or is_chore(found):
         return "words"
     if any(map(may_be_piece, _of_remark(found))):

@@ -8,7 +8,7 @@ from tagbench.trade.fasteners.vocabulary import fold, look_up
 
 #: What people write where there are no fasteners at all.
 _NONE = re.compile(
-    r"(?:none|nil|nothing(?:\s(?:to|holding|here|there|in|on|fitted)\b.*)?|n/a|keine?|nichts|aucune?|rien|nada|ningun[oa]|nessun[oa]|niente)[.!]?",
+    r"(?:none|nil|nothing(?:\s(?:to|holding|here|there|in|on|fitted)\b[^,;]*)?|n/a|keine?|nichts|aucune?|rien|nada|ningun[oa]|nessun[oa]|niente)[.!]?",
     re.IGNORECASE,
 )
 _NO = re.compile(
@@ -24,7 +24,7 @@ _FASTENERS = frozenset(("fasteners", "fixings", "fastener", "fixing", "hardware"
 
 
 def is_nothing(text: str) -> bool:
-    """Whether it says in one word that there is nothing."""
+    """Whether it says that there is nothing, and not what there is instead."""
     return _NONE.fullmatch(text) is not None
 
 

@@ -35,7 +35,8 @@ _LISTED_COUNT = re.compile(
 #: The X of capitals, which stands between figures: 4 X M6X20.
 _CAPITAL_X = re.compile(r"(?<=[0-9\s\")])X(?=[0-9\sM.]|$)|^X(?=[0-9])")
 #: The m6 of a thread in small letters; behind a figure it may be the fit of a pin: 6m6x20.
-_SMALL_M = re.compile(r"(?<![^\W_])m(?=\s?[0-9]{1,2}(?![0-9]))|(?<=[0-9][x*])m(?=[0-9])")
+#: In quotes it stays as it was typed.
+_SMALL_M = re.compile(r"“[^”]*”|(?<![^\W_])m(?=\s?[0-9]{1,2}(?![0-9]))|(?<=[0-9][x*])m(?=[0-9])")
 _SMALL_M_COUNTED = re.compile(r"(?<![\w.,])([1-9][0-9]?)m(?=[0-9]{1,2}x[0-9])")
 PINS = re.compile(
     r"stift|pin|dowel|goupille|pasador|spina|DIN\s?(?:7|6325|7979)\b|ISO\s?(?:2338|873[345])\b",
@@ -62,6 +63,14 @@ _ELISION = re.compile(
 _TWO_BEARINGS = re.compile(r"\b(6[0-9]{3})/(?=6[0-9]{3}\b)")
 
 
+def _capital_m(found: re.Match[str]) -> str:
+    return "M" if found[0] == "m" else found[0]
+
+
+#: `none here, but 2 M6x10 on the left`: it joins what is counted, as `and` does.
+_BUT = re.compile(r",?\sbut\s(?=[1-9][0-9]?\s?(?:x\s?)?(?:M[0-9]|[0-9]+/[0-9]))", re.IGNORECASE)
+
+
 def _in_one_case(text: str) -> str:
     """The text with a small x as cross and a capital M before the size of a thread."""
     plain = _STARS.sub(r"\1x\2", _CAPITAL_X.sub("x", text))
@@ -73,11 +82,12 @@ def _in_one_case(text: str) -> str:
         plain = _CAPITAL_WORDS.sub(lambda found: found[0].lower(), f"{plain} ").rstrip()
     plain = _TIMES_BEARING.sub(r"\1 x ", _BEARING_TIMES.sub(r"\1 x ", plain))
     if not PINS.search(plain):
-        return _SMALL_M.sub("M", _SMALL_M_COUNTED.sub(r"\1 x M", plain))
-    return plain if FIT_OF_PIN.search(plain) else _SMALL_M.sub("M", plain)
+        return _SMALL_M.sub(_capital_m, _SMALL_M_COUNTED.sub(r"\1 x M", plain))
+    return plain if FIT_OF_PIN.search(plain) else _SMALL_M.sub(_capital_m, plain)
 
 
 def plain_signs(text: str) -> str:
     """The text with single blanks and plain signs: x for crosses, M before a thread's size."""
     plain = _in_one_case(_LAST_POINT.sub("", " ".join(text.translate(_SIGNS).split())))
+    plain = _BUT.sub(", ", plain)
     return _LISTED_COUNT.sub(r"\1, ", _NO_BLANK_BEHIND.sub(", ", plain)) if "," in plain else plain

@@ -133,6 +133,7 @@ def read_fasteners(text: str, picks: Mapping[str, str] = _NO_PICKS) -> FastenerR
     in_holes = False
     for piece in typed_lines(text):
         if is_nothing(piece):
+            none += [piece] if " " in piece else []  # bare `none` says no more than nothing
             continue
         groups = hole_groups(piece, goes_on=in_holes)
         in_holes = bool(groups)

@@ -106,7 +106,9 @@ def _named(fastener: Fastener) -> tuple[str, ...]:
     kind, size = fastener.kind, _size(fastener)
     own = _said_by(fastener.called)
     name = fastener.called or ("" if kind == "other" else kind)
-    head = () if own.get("head") == fastener.head else (fastener.head,)
+    graded = fastener.grade.startswith("grade") and own.get("head") == "socket"
+    told = own.get("head") == fastener.head or (graded and fastener.head == "hex")
+    head = () if told else (fastener.head,)  # cap screws by grade are hexagon ones
     drive = () if own.get("drive") == fastener.drive else (fastener.drive,)
     material = "" if own.get("material") == fastener.material else fastener.material
     tail = (fastener.grade, material, *_tail(fastener), _once(fastener))

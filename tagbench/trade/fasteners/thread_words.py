@@ -52,7 +52,7 @@ _LAMP_CAP = re.compile(r"BA[YX]?\s?[0-9]{1,2}[sd]\b", re.IGNORECASE)
 @cache
 def _metric() -> re.Pattern[str]:
     return re.compile(
-        r"M\s?(?P<size>[0-9]{1,2}(?:[.,][0-9])?)(?![0-9])(?P<second>\s?[x-]\s?(?P<pitch>[0-9]?[.,]?[0-9]{1,3})(?![0-9]|/(?!\s?M[0-9])|[.,][0-9]|\s?(?:mm|in\b|\"|cm)))?"
+        r"M\s?(?P<size>[0-9]{1,2}(?:[.,][0-9])?)(?![0-9])(?P<second>\s?[x-]\s?(?P<pitch>[0-9]?[.,]?[0-9]{1,3})(?![0-9]|/(?!\s?M[0-9])|[.,][0-9]|\s[0-9]+/[0-9]|\s?(?:mm|in\b|\"|cm)))?"
         r"(?P<spaced>\s(?P<spaced_pitch>[0-9]?[.,][0-9]{1,2})(?![0-9]|\s?(?:mm|in\b|\")))?"
         r"(?P<said>,?\s(?:pitch|pas|paso|passo|steigung|stg\.?)\s(?:de\s|da\s|di\s)?(?P<said_pitch>[0-9]?[.,]?[0-9]{1,2})(?![0-9/]|[.,][0-9])(?:\s?mm)?)?"
         r"(?P<told>\s(?P<told_pitch>[0-9]?[.,][0-9]{1,2}|[123])\s?(?:mm\s)?(?:pitch|steigung)\b)?"

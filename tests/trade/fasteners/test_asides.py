@@ -65,3 +65,36 @@ def test_each_remark_stands_with_the_line_that_it_was_said_of() -> None:
     assert (second.quantity, second.words) == (2, "rusty")
     assert "one bent" in first.typed
     assert "rusty" in second.typed
+
+
+@pytest.mark.parametrize(
+    ("note", "many", "words"),
+    [
+        ("nothing here, 3 clips on the other side", 3, "nothing here"),
+        ("nothing on this side, plate held by clips x 3", 3, "nothing on this side"),
+        ("none, but 2 M6x10 on the left", 2, "none"),
+    ],
+)
+def test_nothing_on_one_side_hides_no_fasteners_of_the_other(
+    note: str, many: int, words: str
+) -> None:
+    (line,) = read_fasteners(note).lines
+    assert line.quantity == many
+    assert words in line.words
+
+
+def test_where_there_is_nothing_is_kept_as_a_note() -> None:
+    """A bare `none` says no more than an empty field; what is said with it is kept."""
+    assert read_fasteners("none").none == ()
+    assert read_fasteners("nothing on this side").none == ("nothing on this side",)
+
+
+def test_a_mixed_length_behind_a_metric_thread_is_no_pitch() -> None:
+    """M8 of the coarse pitch 1.25 mm (ISO 261), and one and a quarter inches long."""
+    (line,) = read_fasteners("M8 x 1 1/4 long").lines
+    assert (line.thread, line.length, line.length_unit) == ("M8x1.25", 1.25, "in")
+
+
+def test_a_state_in_front_is_no_place() -> None:
+    (line,) = read_fasteners("spare: M6x20 x2").lines
+    assert (line.quantity, line.words, line.place) == (2, "spare", "")
