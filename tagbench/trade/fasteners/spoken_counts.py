@@ -53,6 +53,9 @@ _SIZE_OF_ITEM = re.compile(r"\s[0-9][0-9./]*\s?(?:mm|in|\")(?=\s|$)", re.IGNOREC
 _NUMBER_CLAUSE = re.compile(r",\s([1-9][0-9]?)(?=\s?(?:,|$|\splus\b))")
 _THREAD_OR_COUNT = re.compile(r"\bM[0-9]|^[0-9]|\b[x×]\s?[0-9]|\b(?:qty|off|pcs)\b", re.IGNORECASE)
 _NAMED_SIZES = re.compile(r"shim|thick|\blong\b|spring\b|ball|circlip [0-9]", re.IGNORECASE)
+#: What is never so small that a lone figure below it could be its size in mm.
+_NEVER_SMALL = frozenset(("hose clip", "circlip"))
+_LEAST_MM = 3
 
 
 def _number_alone(text: str) -> str:
@@ -62,8 +65,10 @@ def _number_alone(text: str) -> str:
         return text
     first = text.partition(",")[0]
     words = [fold(word) for word in first.split()]
-    named = any(said[1].kind for at in range(len(words)) if (said := look_up(tuple(words[at:]))))
+    kinds = [said[1].kind for at in range(len(words)) if (said := look_up(tuple(words[at:])))]
+    named = any(kinds)
     several = found[0] == "1" or text[0] == "#" or is_plural(first) or first.lower().endswith("s")
+    several = several or (int(found[0]) < _LEAST_MM and not _NEVER_SMALL.isdisjoint(kinds))
     return _NUMBER_CLAUSE.sub(r", \1 off", text) if named and several else text
 
 

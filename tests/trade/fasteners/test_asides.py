@@ -98,3 +98,20 @@ def test_a_mixed_length_behind_a_metric_thread_is_no_pitch() -> None:
 def test_a_state_in_front_is_no_place() -> None:
     (line,) = read_fasteners("spare: M6x20 x2").lines
     assert (line.quantity, line.words, line.place) == (2, "spare", "")
+
+
+@pytest.mark.parametrize(
+    ("note", "token", "options"),
+    [
+        ("2 screws x 4", "x 4", ["count:8", "count:4", "count:2"]),
+        ("4 screws x 4", "x 4", ["count:4", "count:16"]),
+    ],
+)
+def test_what_is_counted_twice_is_asked(note: str, token: str, options: list[str]) -> None:
+    (asked,) = read_fasteners(note).asks
+    assert (asked.token, [one.meaning for one in asked.options]) == (token, options)
+
+
+def test_a_lone_figure_behind_a_clip_counts_where_no_clip_is_so_small() -> None:
+    assert read_fasteners("hose clip, 2").lines[0].quantity == 2
+    assert read_fasteners("circlip, 16").lines[0].diameter == 16

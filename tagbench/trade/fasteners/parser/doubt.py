@@ -98,7 +98,7 @@ def doubted(found: Sequence[Token], lines: list[ParsedLine]) -> list[ParsedLine]
         _unread_before_size(found, line)
         _several_lengths(line)
     _one_of_each_thread(lines)
-    lines = _totals(_subsets(_broken_by_words(_late_counts(lines))))
+    lines = _totals(_subsets(_broken_by_words(_counted_again(_late_counts(lines)))))
     for line in lines:
         _ask_either(line)
         _ask_sum(line)
@@ -187,9 +187,33 @@ def _is_length(figure: Figure) -> bool:
     return alone and bool(sized) and token.behind in ("", "long")
 
 
+#: A count and nothing else, behind what was counted already.
+_TIMES_ALONE = re.compile(r"x\s?([1-9][0-9]?)")
+
+
 def _is_plain(line: ParsedLine) -> bool:
     """Whether it names neither a thing nor a size of its own."""
     return not (line.thing or line.notes or line.tools or line.locks or line.thing_named)
+
+
+def _counted_again(lines: list[ParsedLine]) -> list[ParsedLine]:
+    """`2 screws x 4`: twice four, four, or two; nobody but the person knows."""
+    made: list[ParsedLine] = []
+    for line in lines:
+        first = made[-1] if made else None
+        said = line.text[line.start : line.end].strip()
+        times = _TIMES_ALONE.fullmatch(said)
+        twice = first is not None and first.text[first.start : first.start + 1].isdigit()
+        if times and first and twice and first.count and first.thing and first.asked is None:
+            first.words.append(said)
+            many = int(times[1])
+            options = (many * first.count, many, first.count)
+            same = (many, many * many) if many == first.count else options
+            first.asked = said, tuple(dict.fromkeys(same))
+            first.end = line.end
+        else:
+            made.append(line)
+    return made
 
 
 def _subsets(lines: list[ParsedLine]) -> list[ParsedLine]:
