@@ -111,9 +111,10 @@ class Meaning(msgspec.Struct):
         """Whether a figure can be nothing but how many there are, which nobody has said yet."""
         line = self.line
         free = line.count is None and "quantity" not in self.fields and not line.per_side
-        if len(offered) != 1 or not offered[0].meaning.startswith("count:") or not free:
+        says = offered[0].meaning if len(offered) == 1 else ""
+        if not says.startswith("count:") or "|" in says or not free:
             return False
-        few = int(offered[0].meaning.partition(":")[2]) <= _FEW
+        few = int(says.removeprefix("count:")) <= _FEW
         return (
             few and line.kind != "other" and line.surely_plural and "per " not in line.text.lower()
         )

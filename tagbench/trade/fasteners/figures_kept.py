@@ -78,6 +78,8 @@ def _lost(found: Sequence[Token], lines: Sequence[Fastener]) -> Iterator[str]:
 
 def _suffix(token: Token, lines: Sequence[Fastener]) -> Iterator[str]:
     """The -8 of `DIN 934-8`, which is a class or a size and no part of the standard's name."""
+    if "-" not in token.text:
+        return
     said = token.text.rpartition("-")[2]
     sizes = {size for line in lines for size in _sizes(line)}
     if not token.name.endswith(said) and float(said) not in sizes:

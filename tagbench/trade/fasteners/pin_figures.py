@@ -216,7 +216,8 @@ def _chain(said: Meaning, figure: Figure, numbers: list[Number]) -> None:
         said.doubt(token.text, [count, thick])
         return
     named = re.match(rf"{NUMBER}\s?{UNIT}\s", token.text, re.IGNORECASE) or "/" in numbers[0].text
-    if ends_in_count and open_count and said.line.plural and named and kind != "key":
+    whole = numbers[1].text.isdecimal()
+    if ends_in_count and whole and open_count and said.line.plural and named and kind != "key":
         options = [_first_counted(numbers, inches), _sized(numbers, inches)]
         long = inches and numbers[1].value > INCHES_AT_MOST
         said.doubt(token.text, options[:1] if long else options, assume=long)

@@ -28,7 +28,7 @@ def read_ring(said: Meaning, figures: list[Figure]) -> None:
     figures = _in_one_chain(figures)
     for figure in figures:
         token, numbers = figure.token, list(figure.token.numbers)
-        if token.behind == "span" or _DASH.fullmatch(token.text):
+        if not numbers or token.behind == "span" or _DASH.fullmatch(token.text):
             said.words.append(token.text)
         elif token.behind and len(numbers) == 1:
             said.size(_by_word(said, token), numbers[0])

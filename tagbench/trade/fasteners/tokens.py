@@ -309,6 +309,8 @@ def _simple(name: str, found: re.Match[str]) -> Token | None:
         and float(found[1].replace(",", ".")) < (_LEAST_HEAD if _HEAD.search(text) else 3)
     ):
         return None
+    if number_of(found[1], unit).value > _LARGEST_KEY:
+        return None  # the 6202 of `bearing 6202 head side`
     label = shown_size(number_of(found[1], unit))
     if name.startswith("hexkey"):
         return Token("tool", text, start, end, name=f"hex key {label}")
@@ -316,6 +318,8 @@ def _simple(name: str, found: re.Match[str]) -> Token | None:
     return Token("tool", text, start, end, name=f"{KEY if key else 'spanner'} {label}")
 
 
+#: No spanner or key of a garage is larger, in mm; what is larger is no tool.
+_LARGEST_KEY = 100
 #: No hexagon head is narrower, in mm; the 4 of `M7 nut 4 head` counts.
 _LEAST_HEAD = 5
 _HEAD = re.compile(r"\b(?:heads?|hd)$", re.IGNORECASE)

@@ -181,6 +181,8 @@ def _several_lengths(line: ParsedLine) -> None:
 
 def _is_length(figure: Figure) -> bool:
     token = figure.token
+    if not token.numbers:
+        return False  # the number of a bearing
     number = token.numbers[0]
     sized = number.unit or "/" in number.text or number.value > _LIKELY_COUNT
     alone = len(token.numbers) == 1 and not token.cross

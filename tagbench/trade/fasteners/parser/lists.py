@@ -76,7 +76,7 @@ def said_of_all(lines: list[ParsedLine]) -> list[ParsedLine]:
         if at + 1 < len(lines) and _is_only_place(line):
             lines[at + 1].place[:0], lines[at + 1].start = line.place, line.start
             continue  # seat pan 4 buffers
-        if not line.for_all:
+        if not line.for_all or not made:
             made.append(line)
             continue
         threaded = line.thread is not None and any(one.thread for one in made)

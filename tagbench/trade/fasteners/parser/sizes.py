@@ -32,7 +32,7 @@ def add_figure(state: ParserState, token: Token, at: int) -> int:
         else:
             line.words.append(state.text[token.start : token.end])
         return 1
-    if _is_size_of_next(state, at):
+    if _is_size_of_next(state, token, at):
         line = state.new(token.start)
     elif _is_next_of_list(state, token, at) or _is_behind_bracket(state):
         _next_of_list(state, line, token)
@@ -73,12 +73,12 @@ def _is_behind_bracket(state: ParserState) -> bool:
     return bool(closed and state.join and line.count is not None and line.figures)
 
 
-def _is_size_of_next(state: ParserState, at: int) -> bool:
+def _is_size_of_next(state: ParserState, token: Token, at: int) -> bool:
     """The second 5/16 of `5/16 flat washers (6) + 5/16 lock washers (6)`."""
     line, follower = state.line, state.peek(at + 1)
     entry = follower.entry if follower is not None else None
     if state.join in BELONGS and (line.kind or line.thread) and entry and entry.kind:
-        number = state.tokens[at].numbers[0]
+        number = token.numbers[0]
         if number.unit or "/" in number.text:
             return True  # + 30mm spacer
     closed = line.kind and line.count is not None and line.figures
