@@ -15,8 +15,8 @@ import pypdfium2
 from PIL import Image
 
 from tests.measure.meshes import Mesh
-from tests.measure.other_scenes import FINISHES, Lamp, Room, draw, shadow
-from tests.measure.scene import Array
+from tests.measure.other_scenes import FINISHES, Room, draw, shadow
+from tests.measure.scene import Array, Lamp
 
 _FAR_MM = 60_000.0
 _LAMPS = Room(

@@ -20,6 +20,7 @@ from tests.measure.pieces import Screw
 from tests.measure.scene import (
     MAT_PER_MM,
     Array,
+    Lamp,
     Shot,
     camera,
     on_page,
@@ -61,15 +62,6 @@ PLAIN_FINISHES = (
     Finish((0.0, 0.0, 0.0), 0.0, (0.05, 0.08, 0.14), 0.3, 1),
 )
 """What does not mirror the paper: its sides are darker than the paper beside it."""
-
-
-@dataclass(frozen=True)
-class Lamp:
-    """A lamp: where from (unit vector), how bright, how large (radians)."""
-
-    towards: Array
-    power: float
-    size: float
 
 
 @dataclass(frozen=True)

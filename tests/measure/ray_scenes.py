@@ -16,7 +16,7 @@ import numpy as np
 from tagbench.measure.mat import PAPERS, Paper
 from tests.measure.laid_scenes import HEADS, NUTS, PITCHES, WASHERS, Known
 from tests.measure.pieces import Screw
-from tests.measure.scene import MAT_PER_MM, Array, printed_mat
+from tests.measure.scene import MAT_PER_MM, Array, Lamp, printed_mat
 
 _LENGTHS = (10, 12, 14, 16, 18, 20, 25, 30, 35, 40, 45, 50, 55)
 _APART_MM = 5.0
@@ -49,15 +49,6 @@ PLAIN = (
     Metal((0.05, 0.06, 0.08), (0.05, 0.09, 0.16), 0.7, 0.3),  # rusty
     Metal((0.15, 0.25, 0.30), (0.05, 0.09, 0.11), 0.6, 0.1),  # dull brass
 )
-
-
-@dataclass(frozen=True)
-class Lamp:
-    """Where from (unit vector), how bright on level paper, and its half width in radians."""
-
-    towards: Array
-    power: float
-    size: float
 
 
 @dataclass(frozen=True)

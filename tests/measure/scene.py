@@ -52,6 +52,15 @@ def printed_mat(paper: Paper) -> Array:
 
 
 @dataclass(frozen=True)
+class Lamp:
+    """Where from (unit vector), how bright on level paper, and its half width in radians."""
+
+    towards: Array
+    power: float
+    size: float
+
+
+@dataclass(frozen=True)
 class Slice:
     """A level outline of a piece at a height over the mat, with its colour (linear, BGR)."""
 
