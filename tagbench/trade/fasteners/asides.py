@@ -22,6 +22,7 @@ from tagbench.trade.fasteners.remark_clauses import (
     is_chore,
     is_compared,
     is_state,
+    is_way_round,
     may_be_piece,
     says_something,
 )
@@ -118,6 +119,8 @@ def _role(joint: str, clause: str, note: str) -> Literal["place", "words"] | Non
     if is_nothing(clause):
         return "words"
     if is_state(found) or _SOME.match(clause) or is_compared(found) or is_chore(found):
+        return "words"
+    if is_way_round(found):
         return "words"
     if any(map(may_be_piece, _of_remark(found))):
         return None

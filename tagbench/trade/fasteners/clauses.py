@@ -26,12 +26,23 @@ _ONE_WITH = re.compile(
 _ONE_OF = re.compile(
     r"(?<=[\w)])\s(?=(?:one|two|[1-9])\sof\s(?:them|these|those|which)\s)", re.IGNORECASE
 )
+#: Which way round it goes: `dished side out`, `closed end facing forward`.
+_WAY_ROUND = re.compile(
+    r"(?<!\w)(?:[^\W\d_]{3,}\s)?(?:side|end|face|lip|edge|shoulder|chamfer|step|taper|dish)\s"
+    r"(?:(?:goes|faces|facing|to|towards?)\s){0,2}"
+    r"(?:in|out|up|down|fwd|forwards?|backwards?|inwards?|outwards?|upwards?|downwards?|inboard|"
+    r"outboard)(?=\s*(?:[,;.)!]|$))",
+    re.IGNORECASE,
+)
 
 
 def clauses_of(note: str) -> Iterator[tuple[str, str]]:
     """Each clause with what parts it from the one before; brackets are clauses of their own."""
     if (state := _STATE_BEHIND.search(note)) and fold(state[1]) in bench_words("condition"):
         note = f"{note[: state.start()]}, {note[state.end() :]}"
+    way = _WAY_ROUND.search(note)
+    if way is not None and note[: way.start()].rstrip()[-1:].isalnum():
+        note = f"{note[: way.start()].rstrip()}, {note[way.start() :]}"
     note = _ONE_OF.sub(", ", _ONE_WITH.sub(", ", note, count=1), count=1)
     at, joint = 0, ""
     for found in _CLAUSE.finditer(note):

@@ -17,12 +17,24 @@ SAYS = ("condition", "absent", "verb", "negation")
 def says_something(found: Sequence[Token]) -> bool:
     """Whether words that name no fastener are a remark: clean before refit, does not fit."""
     words = [fold(word) for token in found for word in token.text.split()]
+    last = found[-1].entry
+    if words[0] == "left" and len(words) > 1 and last is not None and last.place:
+        return False  # left blower cover
     if begins_chore(found) or words[0] in bench_words("verb"):
         return True
     if len(words) == 1:
         return words[0] in bench_words("condition")
     says = any(word in bench_words(role) for word in words for role in SAYS)
     return says and not any(_refers(word) for word in words)
+
+
+def is_way_round(found: Sequence[Token]) -> bool:
+    """`dished side out`, `chamfer inwards`, `cut out`: it ends with which way, and sizes nothing."""
+    *before, last = [fold(word) for token in found for word in token.text.split()]
+    if last not in bench_words("facing") or not before or any(map(counts_or_sizes, found)):
+        return False
+    opens = found[0].entry is not None and found[0].entry.opens
+    return not opens and not any(token.entry and token.entry.kind for token in found)
 
 
 def counts_or_sizes(token: Token) -> bool:

@@ -11,6 +11,7 @@ from tagbench.trade.fasteners.remark_clauses import (
     begins_chore,
     counts_or_sizes,
     is_state,
+    is_way_round,
     may_be_piece,
     names_piece,
     says_something,
@@ -74,6 +75,8 @@ def _is_remark(found: Sequence[Token]) -> bool:
     rest = found[:-1] if begins and len(found) > 1 and last in ("one", "ones") else found
     names = names_piece if begins_chore(found) else may_be_piece
     pieces = [token for token in rest if token.kind != "join" and names(token)]
+    if is_way_round(found):
+        return True
     if first in (*_LOOKS, *_DONT) and not any(map(counts_or_sizes, rest)):
         return True  # look at seal, don't use the short screw here
     verbs = any(fold(word) in bench_words("verb") for one in found for word in one.text.split())

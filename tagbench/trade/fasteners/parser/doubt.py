@@ -16,6 +16,7 @@ import msgspec
 from tagbench.trade.fasteners.parsed_line import Figure, ParsedLine
 from tagbench.trade.fasteners.parser.remarks import is_unread
 from tagbench.trade.fasteners.parser.state import tells_sort
+from tagbench.trade.fasteners.parser.whole_places import keep_places_whole
 from tagbench.trade.fasteners.patterns import patterns
 from tagbench.trade.fasteners.thread_words import ThreadFound, ThreadOption
 from tagbench.trade.fasteners.tokens import Token, tokens
@@ -106,6 +107,7 @@ def doubted(found: Sequence[Token], lines: list[ParsedLine]) -> list[ParsedLine]
         _ask_by_sides(line)
         _ask_by_singular(found, line)
     _keep_unknown_thread(found, lines)
+    keep_places_whole(found, lines)
     _keep_lost(found, lines)
     return lines
 

@@ -364,9 +364,8 @@ def continues_place(state: ParserState, token: Token) -> bool:
         return False
     if state.line.words and state.line.words[-1] == before.text:
         return False  # + earth tag
-    return (
-        token.text[0].isalpha()
-        and fold(token.text) not in bench_words("condition")
-        and fold(token.text) not in bench_words("hedge")
-        and not nearest_word(token.text)
-    )
+    if state.text[before.end : token.start].strip(" -/"):
+        return False  # carb, count later
+    said = fold(token.text)
+    tells = any(said in bench_words(role) for role in ("condition", "hedge", "facing"))
+    return token.text[0].isalpha() and not tells and not nearest_word(token.text)
