@@ -14,7 +14,7 @@ from tagbench.trade.fasteners.reading import read_fasteners
         ("4 M6x20, idler bracket", "idler bracket", ""),
         ("2 hose clips, breather hose", "breather hose", ""),
         ("3 nuts M8 pinion shaft", "pinion shaft", ""),
-        ("6 M5x12 hex, left blower cover", "left, blower cover", ""),
+        ("6 M5x12 hex, left blower cover", "left blower cover", ""),
         ("2 studs M8 spigot housing twisted", "spigot housing", "twisted"),
         ("4 M6x20, cover, count again", "cover", "count again"),
         ("nut M10, gear lever, mower", "gear lever", "mower"),

@@ -143,11 +143,10 @@ def _is_next_sort(state: ParserState, token: Token) -> bool:
 def add_place(state: ParserState, said: str) -> None:
     line = state.line
     before = state.before
-    close = (
-        before is not None
-        and before.entry is not None
-        and (before.entry.place or before.entry.opens)
-    )
+    entry = before.entry if before is not None else None
+    close = entry is not None and (entry.place or entry.opens)
+    if before is not None and line.place and line.place[-1].endswith(f" {before.text}"):
+        close = True  # left blower cover
     if before is not None and close and line.place and state.text[before.end] in " -/":
         line.place[-1] = f"{line.place[-1]} {said}"
     else:
