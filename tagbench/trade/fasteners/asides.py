@@ -21,6 +21,7 @@ from tagbench.trade.fasteners.remark_clauses import (
     SAYS,
     is_chore,
     is_compared,
+    is_gone,
     is_state,
     is_way_round,
     may_be_piece,
@@ -120,7 +121,7 @@ def _role(joint: str, clause: str, note: str) -> Literal["place", "words"] | Non
         return "words"
     if is_state(found) or _SOME.match(clause) or is_compared(found) or is_chore(found):
         return "words"
-    if is_way_round(found):
+    if is_way_round(found) or is_gone(found, clause):
         return "words"
     if any(map(may_be_piece, _of_remark(found))):
         return None

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 
 from tagbench.trade.fasteners.parser.remarks import is_unread
@@ -94,11 +95,48 @@ _NO_CHORES = frozenset(
 
 
 def is_state(found: Sequence[Token]) -> bool:
-    """`one damaged`, `2 bent`: some of the pieces that were counted."""
+    """`one damaged`, `2 bent`, `one stuck in the case`: some of the pieces that were counted."""
     first, *rest = found
     many = first.count or (first.numbers and first.numbers[0].whole and not first.cross)
     states = [fold(token.text) for token in rest]
-    return bool(many and states) and all(word in bench_words("condition") for word in states)
+    if not many or not states:
+        return False
+    if all(word in bench_words("condition") for word in states):
+        return True
+    if not _says_happened(states[0]) or any(map(names_piece, rest)):
+        return False
+    return len(rest) == 1 or any(
+        fold(rest[1].text.split()[0]) in bench_words(role)
+        for role in ("opens", "noise", "verb", "hedge", "condition", "facing")
+    )
+
+
+#: How words of what happened to a thing end: dropped, pasado, rovinato.
+_HAPPENED = re.compile(r"\w{3,}(?:ed|ado|ido|ato|ito|uto)")
+_PARTICIPLES = frozenset(("spun", "stuck", "swollen", "bust", "split", "came", "fell", "broke"))
+
+
+def _says_happened(word: str) -> bool:
+    unknown = look_up((word,)) is None
+    known = word in bench_words("condition") or word in _PARTICIPLES
+    return known or (unknown and _HAPPENED.fullmatch(word) is not None)
+
+
+#: What is not in the bag: it was thrown away, or stays where it is.
+_GONE = re.compile(
+    r"\b(?:missing|lost|gone|binned|chucked|tossed|scrapped|discarded|thrown|thrown away|"
+    r"stays?(?:\s(?:in|on|put|there))?|(?:was|were|got)\s(?:cracked|broken|scrap)|"
+    r"left\s(?:in|on)|(?:is|are)\s(?:in|with)\s(?:the\s)?(?:bag|box|tin|tub|jar|other)|"
+    r"not\s(?:here|in\sthis|there|found))\b",
+    re.IGNORECASE,
+)
+
+
+def is_gone(found: Sequence[Token], clause: str) -> bool:
+    """`one nut missing`, `studs stay in`, `bolts are in bag 7`: pieces that are not here."""
+    named = any(token.entry and token.entry.kind for token in found)
+    sized = any(token.thread or token.kind in ("gauge", "bearing", "place") for token in found)
+    return named and not sized and _GONE.search(clause) is not None
 
 
 def may_be_piece(token: Token) -> bool:

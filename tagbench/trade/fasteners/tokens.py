@@ -11,7 +11,7 @@ import msgspec
 
 from tagbench.errors import BadInput
 from tagbench.records import Torque
-from tagbench.trade.fasteners.patterns import NUMBER, UNIT, patterns
+from tagbench.trade.fasteners.patterns import NUMBER, STUCK, UNIT, patterns
 from tagbench.trade.fasteners.thread_words import ThreadFound, thread_at
 from tagbench.trade.fasteners.vocabulary import (
     PhraseMeaning,
@@ -466,6 +466,7 @@ _COUNTING = frozenset(
     ("of", "off", "x", "de", "di", "stuck", "stueck", "stk", "pcs", "pieces", "piezas",
      "pezzi", "pz", "unidades", "uds", "no")
 )  # fmt: skip
+_STUCK = re.compile(STUCK, re.IGNORECASE)
 
 
 def _count_word(
@@ -485,7 +486,11 @@ def _count_word(
     count = counts[words[first]]
     count = count // 2 if "half" in words[:first] else count
     last = first
-    if last + 1 < len(words) and words[last + 1] in _COUNTING:
+    if (
+        last + 1 < len(words)
+        and words[last + 1] in _COUNTING
+        and not _STUCK.match(text, pieces[last + 1].start())
+    ):
         last += 1
     end = pieces[last].end()
     return Token("count", text[at:end], at, end, count=count, name="word")

@@ -286,10 +286,18 @@ def add_brackets(state: ParserState, token: Token) -> int:
         _add_bracketed_count(state, token, count)
     elif inner and all(one.kind == "tool" for one in inner):
         line.tools += [one.name for one in inner]
+    elif _holds_figures(inner):
+        line.words.append(state.text[token.start : token.end])
     elif token.name:
         line.place.append(token.name)
         line.bracketed = True
     return 1
+
+
+def _holds_figures(inner: Sequence[Token]) -> bool:
+    """The 70, 70, 45 of `allen bolts M6 (70, 70, 45)` say something, but no place."""
+    clock = any(fold(one.text) in ("o'clock", "oclock", "uhr") for one in inner)
+    return not clock and any(one.numbers or one.count or one.thread for one in inner)
 
 
 def _add_bracketed(state: ParserState, said: Token) -> bool:
@@ -303,11 +311,18 @@ def _add_bracketed(state: ParserState, said: Token) -> bool:
         line.thread, line.thread_text = said.thread, said.text
     elif _describes(line, said):
         pass
+    elif line.thread is not None and not line.figures and _is_measure(said):
+        line.figures = [Figure(said, True, bool(line.kind), True)]  # 2 short M6 (20mm)
     elif said.kind == "standard" and not line.standard:
         line.standard = said.name
     else:
         return False
     return True
+
+
+def _is_measure(token: Token) -> bool:
+    one = token.numbers[0] if len(token.numbers) == 1 else None
+    return one is not None and bool(one.unit) and not token.cross
 
 
 def _add_bracketed_size(state: ParserState, inner: Sequence[Token]) -> bool:
