@@ -68,7 +68,7 @@ def set_apart(note: str) -> tuple[str, tuple[Aside, ...]]:
         return note, ()
     heading = HEADING.match(note)
     head = heading[1].strip() if heading is not None else ""
-    in_words = _is_condition(head)
+    in_words = _is_condition(head) or is_nothing(head)
     head = head if in_words or (heading is not None and is_heading(heading[1])) else ""
     rest = note[heading.end() :] if heading is not None and head else note
     core, found, core_said = "", [], False

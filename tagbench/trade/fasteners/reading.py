@@ -27,6 +27,7 @@ from tagbench.trade.fasteners.parser.lines import parse_lines
 from tagbench.trade.fasteners.parser.pieces import count_piece
 from tagbench.trade.fasteners.patterns import patterns
 from tagbench.trade.fasteners.plain_signs import plain_signs
+from tagbench.trade.fasteners.thing_or_remark import REMARK, thing_or_remark
 from tagbench.trade.fasteners.tidying import tidy
 from tagbench.trade.fasteners.tokens import count_alone
 from tagbench.trade.fasteners.vocabulary import open_thread
@@ -87,8 +88,9 @@ class FastenerReading(msgspec.Struct, frozen=True):
         """Sentences for an answer where nobody can be asked: what was kept, what was assumed."""
         said = [self._open(choice) for choice in self.asks]
         doubtful = {choice.token for choice in self.asks}
-        for words in self.kept_words:
-            rest = words
+        remarks = {choice.line for choice in self.asks if choice.options[0].meaning == REMARK}
+        for at, words in enumerate(self.kept_words):
+            rest = "" if at in remarks else words
             for token in doubtful:
                 rest = rest.replace(token, " ", 1)
             if rest.strip():
@@ -155,6 +157,14 @@ def read_fasteners(text: str, picks: Mapping[str, str] = _NO_PICKS) -> FastenerR
             _read(found, picks, piece, lines, choices)
             read = with_figures(found[0].text, lines[first:])
             lines[first:] = beside(read, found, asides)
+            counted = any(choice.line == first for choice in choices)
+            asked = thing_or_remark(piece, found, lines[first], first, picks, counted=counted)
+            if asked is not None:
+                choices.append(asked)
+            if asked is not None and asked.taken == REMARK:
+                none.append(piece)
+                choices[:] = [one for one in choices if one.line < first or one is asked]
+                del lines[first:]
     kept = tuple(line.words for line in lines)
     return FastenerReading(text, tuple(lines), tuple(choices), kept, tuple(none))
 

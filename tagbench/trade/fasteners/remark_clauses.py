@@ -132,11 +132,20 @@ _GONE = re.compile(
 )
 
 
+#: The rest of them are here: `2 washers, 1 missing`.
+_SOME_GONE = re.compile(r"\b(?:none|one|two|three|[0-9]{1,2})\s(?:missing|lost|gone)\b", re.IGNORECASE)
+
+
 def is_gone(found: Sequence[Token], clause: str) -> bool:
     """`one nut missing`, `studs stay in`, `bolts are in bag 7`: pieces that are not here."""
     named = any(token.entry and token.entry.kind for token in found)
     sized = any(token.thread or token.kind in ("gauge", "bearing", "place") for token in found)
-    return named and not sized and _GONE.search(clause) is not None
+    return named and not sized and bool(_GONE.search(clause)) and not _SOME_GONE.search(clause)
+
+
+def begins_gone(said: str) -> bool:
+    """Whether words begin with that something is not here: missing, binned, stays in."""
+    return _GONE.match(said) is not None
 
 
 def may_be_piece(token: Token) -> bool:

@@ -295,9 +295,15 @@ def add_brackets(state: ParserState, token: Token) -> int:
 
 
 def _holds_figures(inner: Sequence[Token]) -> bool:
-    """The 70, 70, 45 of `allen bolts M6 (70, 70, 45)` say something, but no place."""
-    clock = any(fold(one.text) in ("o'clock", "oclock", "uhr") for one in inner)
-    return not clock and any(one.numbers or one.count or one.thread for one in inner)
+    """The 70, 70, 45 of `allen bolts M6 (70, 70, 45)` say something, but no place; nor does what
+    compares it with another: `(longer one on the speedo side)`."""
+    if inner and fold(inner[0].text) in bench_words("comparative"):
+        return any(one.entry is not None and one.entry.opens for one in inner)
+    if not inner or any(fold(one.text) in ("o'clock", "oclock", "uhr") for one in inner):
+        return False
+    first = inner[0]
+    named = is_unread(first) or (first.entry is not None and (first.entry.place or first.entry.opens))
+    return not named and any(one.numbers or one.count or one.thread for one in inner)
 
 
 def _add_bracketed(state: ParserState, said: Token) -> bool:

@@ -1,0 +1,67 @@
+"""Whether a note that names no fastener is a thing of the bag or only a remark: that is asked.
+
+`ask who has the key` in a bag is no piece of it; `fuse 15A` is one. Booked as a piece, a remark would
+be missed at the end; left out, a thing would be.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from tagbench.records import Fastener
+from tagbench.trade.fasteners.choices import Option, WordChoice
+from tagbench.trade.fasteners.parsed_line import ParsedLine
+from tagbench.trade.fasteners.plain_signs import plain_signs
+from tagbench.trade.fasteners.remark_clauses import begins_chore, begins_gone
+from tagbench.trade.fasteners.tokens import tokens
+from tagbench.trade.fasteners.vocabulary import bench_words, fold
+
+#: What is chosen when a note names no thing of the bag.
+REMARK = "remark"
+_THING = "thing"
+#: Words of these roles say something of a thing, and name none.
+_SAYING = ("verb", "negation", "absent", "comparative", "ditto", "others", "facing")
+
+
+def thing_or_remark(
+    note: str, parsed: Sequence[ParsedLine], line: Fastener, at: int, picks: Mapping[str, str],
+    *, counted: bool,
+) -> WordChoice | None:  # fmt: skip
+    """The choice for the only line of a note; None where it surely is a thing.
+
+    `counted`: something else is asked of it, which nobody asks of a remark.
+    """
+    if len(parsed) != 1 or "“" in note:
+        return None
+    if not (_is_gone(parsed[0]) or (not counted and _is_remark(note, parsed, line))):
+        return None
+    options = (
+        Option("only a remark, nothing in the bag", REMARK),
+        Option("a thing in the bag", _THING),
+    )
+    picked = picks.get(note, "")
+    taken = picked if picked in (REMARK, _THING) else ""
+    return WordChoice(at, note, options, taken)
+
+
+def _is_gone(parsed: ParsedLine) -> bool:
+    """`2 screws missing from cover`: whether they are in the bag is not said."""
+    return parsed.asked is None and any(map(begins_gone, parsed.words[:1]))
+
+
+def _is_remark(note: str, parsed: Sequence[ParsedLine], line: Fastener) -> bool:
+    """Whether it names no fastener and says something: `ask who has the key`."""
+    if line.kind != "other" or parsed[0].count is not None:
+        return False
+    found = [token for token in tokens(plain_signs(note)) if token.kind != "join"]
+    words = [fold(word) for token in found for word in token.text.split()]
+    if len(words) < _FEWEST:
+        return False
+    tells = begins_chore(found) or any(words[0] in bench_words(role) for role in ("verb", "all"))
+    sized = line.thread or line.diameter is not None or line.length is not None or line.number
+    saying = any(word in bench_words(role) for word in words for role in _SAYING)
+    return tells or (saying and not sized and not line.material)
+
+
+#: A single word is a thing, or a remark that is known as one.
+_FEWEST = 2

@@ -1,0 +1,85 @@
+"""A note that names no fastener: a thing of the bag, or only a remark; what is not here is never
+booked as one more. Common practice, no source."""
+
+from __future__ import annotations
+
+import pytest
+
+from tagbench.trade.fasteners.reading import read_fasteners
+
+
+@pytest.mark.parametrize(
+    "typed",
+    [
+        "ask Mum where the spare one goes",
+        "needs a bush, upper arm",
+        "nuts are in bag 12",
+        "greased 14/2",
+        "all painted in spring",
+        "todo: chase threads with M6 tap",
+        "2 nuts missing from the hub",
+    ],
+)
+def test_a_remark_is_asked_about_and_leaves_no_piece(typed: str) -> None:
+    reading = read_fasteners(typed)
+    choice = reading.asks[-1]
+    assert [option.meaning for option in choice.options] == ["remark", "thing"]
+    assert any("only a remark" in sentence for sentence in reading.answer())
+    remark = read_fasteners(typed, {choice.token: "remark"})
+    assert not remark.lines
+    assert remark.none == (typed,)
+    thing = read_fasteners(typed, {choice.token: "thing"})
+    assert len(thing.lines) == 1
+    assert choice.token not in [one.token for one in thing.asks]
+
+
+@pytest.mark.parametrize(
+    "typed",
+    ["fuse 15A", "footrest rubber", "plug cap", "cable nipple 6x8", "4 M6x20, one missing", "2 bushes"],
+)
+def test_a_thing_is_not_asked_about(typed: str) -> None:
+    assert not [one for one in read_fasteners(typed).asks if one.options[0].meaning == "remark"]
+
+
+@pytest.mark.parametrize(
+    ("typed", "counts", "kept"),
+    [
+        ("3 studs with nuts, one nut missing", [3, 3], "one nut missing"),
+        ("2 dowels, one stuck in the half", [2], "one stuck in the half"),
+        ("spindle nut M14, washer was cracked, binned it", [1], "washer was cracked"),
+        ("4 nuts M7, studs stay in", [4], "studs stay in"),
+        ("5 bolts M6x30, nuts are in bag 12", [5], "nuts are in bag 12"),
+        ("M6 rivet nut, 1 spun, cut out", [1], "1 spun, cut out"),
+        ("cinco tornillos M6x20, 1 pasado de rosca", [5], "1 pasado de rosca"),
+    ],
+)
+def test_what_is_not_here_is_not_one_more(typed: str, counts: list[int], kept: str) -> None:
+    reading = read_fasteners(typed)
+    assert [line.quantity for line in reading.lines] == counts
+    said = " ".join((*(line.words for line in reading.lines), *reading.none))
+    assert kept in said
+
+
+@pytest.mark.parametrize(
+    ("typed", "words"),
+    [
+        ("3 allen bolts M6 (60, 60, 40) fan cover", "(60, 60, 40)"),
+        ("8 bolts M6x25 (6 long, 2 short)", "(6 long, 2 short)"),
+        ("2 balls (steel 6mm)", "(steel 6mm)"),
+        ("2 spacers (longer one on the left)", "(longer one on the left)"),
+    ],
+)
+def test_figures_in_brackets_are_no_place(typed: str, words: str) -> None:
+    (line,) = read_fasteners(typed).lines
+    assert line.words == words
+    assert not any(figure in line.place for figure in "0123456789(")
+
+
+def test_a_length_in_brackets_behind_its_thread_is_one() -> None:
+    (line,) = read_fasteners("2 short M6 (20mm)").lines
+    assert (line.thread, line.length) == ("M6x1", 20)
+
+
+def test_a_place_in_brackets_stays_one_with_its_number() -> None:
+    (line,) = read_fasteners("2 circlips (for 15mm gudgeon pin)").lines
+    assert line.place == "for 15mm gudgeon pin"
