@@ -75,6 +75,10 @@ def set_apart(note: str) -> tuple[str, tuple[Aside, ...]]:
     for joint, clause in clauses_of(rest):
         stands_first = _SOME.match(clause) or is_nothing(clause)
         role = _role(joint, clause, rest) if core_said or stands_first else None
+        if _is_of_aside(joint, clause, found, core):
+            said = f"{found[-1].text} {clause}"
+            found[-1] = msgspec.structs.replace(found[-1], text=said)
+            continue
         if role is None:
             core += joint + clause
             core_said = core_said or _names_fastener(clause)
@@ -85,6 +89,13 @@ def set_apart(note: str) -> tuple[str, tuple[Aside, ...]]:
     if not found or not core_said or (_is_lone_thread(core) and _OF_HOLE.search(note)):
         return note, ()
     return core, tuple(found)
+
+
+def _is_of_aside(joint: str, clause: str, found: Sequence[Aside], core: str) -> bool:
+    """The (top rear) of `7 screws, one of them longer (top rear)` is where that one was."""
+    behind = bool(found) and found[-1].role == "words" and found[-1].before == core
+    named = _names_fastener(clause.strip("()"))
+    return behind and not joint.strip() and clause.startswith("(") and not named
 
 
 def _is_condition(head: str) -> bool:

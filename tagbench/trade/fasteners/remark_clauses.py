@@ -133,7 +133,9 @@ _GONE = re.compile(
 
 
 #: The rest of them are here: `2 washers, 1 missing`.
-_SOME_GONE = re.compile(r"\b(?:none|one|two|three|[0-9]{1,2})\s(?:missing|lost|gone)\b", re.IGNORECASE)
+_SOME_GONE = re.compile(
+    r"\b(?:none|one|two|three|[0-9]{1,2})\s(?:missing|lost|gone)\b", re.IGNORECASE
+)
 
 
 def is_gone(found: Sequence[Token], clause: str) -> bool:

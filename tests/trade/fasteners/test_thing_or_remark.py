@@ -35,7 +35,14 @@ def test_a_remark_is_asked_about_and_leaves_no_piece(typed: str) -> None:
 
 @pytest.mark.parametrize(
     "typed",
-    ["fuse 15A", "footrest rubber", "plug cap", "cable nipple 6x8", "4 M6x20, one missing", "2 bushes"],
+    [
+        "fuse 15A",
+        "footrest rubber",
+        "plug cap",
+        "cable nipple 6x8",
+        "4 M6x20, one missing",
+        "2 bushes",
+    ],
 )
 def test_a_thing_is_not_asked_about(typed: str) -> None:
     assert not [one for one in read_fasteners(typed).asks if one.options[0].meaning == "remark"]
@@ -83,3 +90,32 @@ def test_a_length_in_brackets_behind_its_thread_is_one() -> None:
 def test_a_place_in_brackets_stays_one_with_its_number() -> None:
     (line,) = read_fasteners("2 circlips (for 15mm gudgeon pin)").lines
     assert line.place == "for 15mm gudgeon pin"
+
+
+@pytest.mark.parametrize(
+    ("typed", "counts", "asked"),
+    [
+        ("4 bolts M8 with a nut and a washer", [4, 4, 4], ["a washer"]),
+        ("3 bolts M8 with a nut and 2 washers", [3, 3, 6], ["2 washers"]),
+        ("4 bolts M8 with a nut and 4 washers", [4, 4, 4], []),
+        ("2 washers 10x20 + a spacer", [2, 1], ["spacer"]),
+    ],
+)
+def test_what_comes_with_each_is_counted_or_asked(
+    typed: str, counts: list[int], asked: list[str]
+) -> None:
+    reading = read_fasteners(typed)
+    assert [line.quantity for line in reading.lines] == counts
+    assert [choice.token for choice in reading.asks] == asked
+
+
+def test_where_the_longer_one_was_is_not_where_all_were() -> None:
+    (line,) = read_fasteners("7 cover screws M6, one of them longer (top rear)").lines
+    assert line.place == "cover"
+    assert line.words == "one of them longer (top rear)"
+
+
+@pytest.mark.parametrize("typed", ["bolt M8 nowhere to go", "3 nuts M7 (!!)"])
+def test_what_says_no_place_is_none(typed: str) -> None:
+    (line,) = read_fasteners(typed).lines
+    assert not line.place

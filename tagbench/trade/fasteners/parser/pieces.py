@@ -5,13 +5,14 @@ What only keeps a fastener from coming loose (thread lock, lock washer, cotter p
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from tagbench.trade.fasteners.parsed_line import Figure, LockingDevice, ParsedLine
+from tagbench.trade.fasteners.parser.doubt import line_text
 from tagbench.trade.fasteners.patterns import patterns
 from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.tokens import Token
-from tagbench.trade.fasteners.vocabulary import PhraseMeaning
+from tagbench.trade.fasteners.vocabulary import RINGS, PhraseMeaning
 
 #: What stays with the fastener it keeps tight, and is renewed with it.
 _KEEP_TIGHT = frozenset(
@@ -42,7 +43,24 @@ def with_pieces(lines: Iterable[ParsedLine]) -> list[ParsedLine]:
             else:
                 pieces[lock.token.start] = _piece(line, lock, lock.token)
         made += [line, *pieces.values()]
+    _counted_with(made)
     return made
+
+
+def _counted_with(lines: Sequence[ParsedLine]) -> None:
+    """The washer of `4 bolts with a nut and a washer` is one for each as the nut is, or one."""
+    for holder, piece, other in zip(lines, lines[1:], lines[2:], strict=False):
+        many, each = holder.count or 1, other.count or 0
+        counted = piece.sits_on and not other.sits_on and other.counted_first
+        small = other.kind in RINGS or "nut" in other.kind
+        joint = other.text[piece.end : other.start].strip().lower()
+        if counted and small and other.asked is None and 0 < each != many > 1 and joint in _ANDS:
+            options = (many * each, each) if piece.on_each else (each, many * each)
+            other.count, other.asked = options[0], (line_text(other), options)
+
+
+#: Joints of things that belong together.
+_ANDS = ("and", "&", "+", "und", "et", "y", "e")
 
 
 def _add_to(piece: ParsedLine, lock: LockingDevice) -> None:
@@ -66,8 +84,9 @@ def _piece(line: ParsedLine, lock: LockingDevice, token: Token) -> ParsedLine:
     end = max(token.end, lock.sized.end if lock.sized else 0)
     said = token.name or token.text
     piece = ParsedLine(line.text, token.start, end, kind=entry.kind, kind_words=said)
-    piece.sits_on, piece.on_each = 1, lock.counted or is_plural(token.text)
     piece.listed = not any(word in entry.kind for word in ("nut", "washer"))
+    beside = piece.listed and line.kind in RINGS  # 2 washers + a spacer
+    piece.sits_on, piece.on_each = 1, (lock.counted and not beside) or is_plural(token.text)
     piece.head, piece.drive = entry.head, entry.drive
     piece.material = list(filter(None, [lock.metal or entry.material]))
     piece.place = [lock.place] if lock.place else []

@@ -164,6 +164,8 @@ _BETWEEN = frozenset(("between", "zwischen", "entre", "tra", "fra"))
 
 #: Things that other things came off are where these were: 6 nuts off 8 studs.
 _OFF = frozenset(("off", "from", "von", "vom"))
+#: Behind a to they are verbs, and no place.
+_GOES = frozenset(("go", "do", "fit", "be", "use", "check", "order", "buy", "find", "clean"))
 
 
 def _end_of_thing(state: ParserState, at: int) -> int:
@@ -211,10 +213,8 @@ def _opened(state: ParserState, token: Token, at: int) -> int:
             state.line.words.append(token.text)
         return 1
     said = state.text[token.start : state.tokens[end - 1].end]
-    if state.line.core or state.line.count is not None:
-        state.line.place.append(said)
-    else:
-        state.line.place.append(said)
+    goes = all(fold(one.text) in _GOES for one in state.tokens[at + 1 : end])
+    (state.line.words if goes else state.line.place).append(said)  # nowhere to go
     state.lock = None
     return end - at
 
@@ -286,7 +286,7 @@ def add_brackets(state: ParserState, token: Token) -> int:
         _add_bracketed_count(state, token, count)
     elif inner and all(one.kind == "tool" for one in inner):
         line.tools += [one.name for one in inner]
-    elif _holds_figures(inner):
+    elif _holds_figures(inner) or not any(map(str.isalpha, token.name)):
         line.words.append(state.text[token.start : token.end])
     elif token.name:
         line.place.append(token.name)
@@ -302,7 +302,9 @@ def _holds_figures(inner: Sequence[Token]) -> bool:
     if not inner or any(fold(one.text) in ("o'clock", "oclock", "uhr") for one in inner):
         return False
     first = inner[0]
-    named = is_unread(first) or (first.entry is not None and (first.entry.place or first.entry.opens))
+    named = is_unread(first) or (
+        first.entry is not None and (first.entry.place or first.entry.opens)
+    )
     return not named and any(one.numbers or one.count or one.thread for one in inner)
 
 

@@ -17,8 +17,18 @@ from tagbench.trade.fasteners.vocabulary import bench_words, fold
 #: So many words nobody knows may tell which part it is; more of them are a remark.
 _MOST_UNREAD = 2
 #: They say what happened, what to do or which way round, and name no part.
-_TELLING = ("verb", "chore", "negation", "facing", "noise", "opens", "count", "others", "place",
-            "set")
+_TELLING = (
+    "verb",
+    "chore",
+    "negation",
+    "facing",
+    "noise",
+    "opens",
+    "count",
+    "others",
+    "place",
+    "set",
+)
 
 
 def keep_places_whole(found: Sequence[Token], lines: Sequence[ParsedLine]) -> None:
