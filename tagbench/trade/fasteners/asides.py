@@ -71,7 +71,8 @@ def set_apart(note: str) -> tuple[str, tuple[Aside, ...]]:
     in_words = _is_condition(head) or is_nothing(head)
     head = head if in_words or (heading is not None and is_heading(heading[1])) else ""
     rest = note[heading.end() :] if heading is not None and head else note
-    core, found, core_said = "", [], False
+    found: list[Aside] = []
+    core, core_said = "", False
     for joint, clause in clauses_of(rest):
         stands_first = _SOME.match(clause) or is_nothing(clause)
         role = _role(joint, clause, rest) if core_said or stands_first else None

@@ -30,7 +30,7 @@ def says_something(found: Sequence[Token]) -> bool:
 
 
 def is_way_round(found: Sequence[Token]) -> bool:
-    """`dished side out`, `chamfer inwards`, `cut out`: it ends with which way, and sizes nothing."""
+    """`dished side out`, `chamfer inwards`, `cut out`: which way it goes, and no size."""
     *before, last = [fold(word) for token in found for word in token.text.split()]
     if last not in bench_words("facing") or not before or any(map(counts_or_sizes, found)):
         return False

@@ -1,7 +1,7 @@
 """Whether a note that names no fastener is a thing of the bag or only a remark: that is asked.
 
-`ask who has the key` in a bag is no piece of it; `fuse 15A` is one. Booked as a piece, a remark would
-be missed at the end; left out, a thing would be.
+`ask who has the key` in a bag is no piece of it; `fuse 15A` is one. Booked as a piece, a remark
+would be missed at the end; left out, a thing would be.
 """
 
 from __future__ import annotations
