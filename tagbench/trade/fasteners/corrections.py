@@ -1,0 +1,52 @@
+"""A number that was taken back: `M8x50 x2 no wait 3` are three, `12 screws? no 2.` are two."""
+
+from __future__ import annotations
+
+import re
+
+_MARK = (
+    r"(?:,?\s?\(?(?:oh\s)?no,?\swait,?|,?\s?\(?(?:sorry|oops|make (?:that|it)|I mean|correction"
+    r"|scratch that|nein|pardon|perdón|scusa|anzi),?|\?\s?no,?|,\sno,)\s"
+)
+_MANY = r"(?P<new>[1-9][0-9]?)(?P<unit>\s?(?:off|of them|pcs?|pieces))?\)?"
+_ENDS = r"(?=\s?(?:$|[,;:]|\.(?![0-9])|\s-\s))"
+#: The count stands right before what takes it back.
+_RIGHT_BEFORE = (
+    re.compile(rf"(?<!\w)x\s?[1-9][0-9]?{_MARK}x?{_MANY}{_ENDS}", re.IGNORECASE),
+    re.compile(
+        rf"(?<![\w.,/x])[1-9][0-9]?\s?(?:off|of them|pcs?|pieces){_MARK}x?{_MANY}{_ENDS}",
+        re.IGNORECASE,
+    ),
+)
+#: The count stands first in its clause.
+_FIRST = re.compile(
+    rf"(?P<opens>^|[,;:]\s|\s-\s)[1-9][0-9]?(?P<what>x?\s[^,;:?]*?[^,;:?\s]){_MARK}x?{_MANY}{_ENDS}",
+    re.IGNORECASE,
+)
+_SIZED = re.compile(r"[0-9](?:\s?x\s?|\s)[0-9]|[0-9]\s?(?:mm|in\b|\")", re.IGNORECASE)
+#: A bare number from here on may as well be a length, in mm.
+_SHORTEST = 8
+
+
+def corrected(note: str) -> str:
+    """The note with the last number said in place of the one that was taken back.
+
+    A number that may take back a length stands as it was typed.
+    """
+    if "“" in note:
+        return note
+    for pattern in _RIGHT_BEFORE:
+        note = pattern.sub(lambda found: f"{_joint(found)}{found['new']} off", note)
+    return _FIRST.sub(_first, note)
+
+
+def _joint(found: re.Match[str]) -> str:
+    before = found.string[: found.start()]
+    return "" if not before or before.endswith(" ") else " "
+
+
+def _first(found: re.Match[str]) -> str:
+    new = found["new"]
+    if _SIZED.search(found["what"]) and int(new) >= _SHORTEST and not found["unit"]:
+        return found[0]
+    return f"{found['opens']}{new}{found['what']}"
