@@ -29,7 +29,7 @@ SIZE = (
 )
 
 _COUNT_UNITS = (
-    r"-?off\b|of\b|ct\b|pcs?\b\.?|pieces?\b|no\b\.?(?!\s?[0-9])|nos\b|ea\b|each\b|units?\b"
+    r"-?off\b(?!\s(?:the|my|his|our)\b)|of\b|ct\b|pcs?\b\.?|pieces?\b|no\b\.?(?!\s?[0-9])|nos\b|ea\b|each\b|units?\b"
     r"|st(?:ü|ue|u)?c?k?\b\.?|stk\b\.?|pz\b\.?|pezz[io]\b|uds?\b\.?|unidades\b|pi[eè]ces?\b"
     r"|d[ei]\b(?=\sM\s?[0-9])|piezas?\b|pzas?\b|mal\b|fois\b"
 )
@@ -125,7 +125,7 @@ _SOURCES = {
     "numbers": rf"(?P<x>x\s?|by\s|-(?=[0-9]))?(?P<dia>[Øø]\s?|dia\.?\s)?(?P<first>{NUMBER})"
     rf"(?:\s?(?P<unit>{UNIT}))?"
     rf"(?P<more>(?:(?:(?<!\s)x\s?|\sx\s|\s?by\s|\sx(?={NUMBER}\s?{UNIT}))(?:{NUMBER})"
-    rf"(?![\w]*x[A-Z]|[A-WYZa-wyz]{{3,}}|\s?(?:off(?!\s(?:the|my)\b)|pcs?|ea)\b)(?:\s?{UNIT})?){{0,3}})"
+    rf"(?![\w]*x[A-Z]|[A-WYZa-wyz]{{3,}}|\s?(?:off(?=\s?(?:$|[,;:()+&]|-\s))|pcs?|ea)\b)(?:\s?{UNIT})?){{0,3}})"
     rf"(?:\s?(?P<behind>{_BEHIND})\b)?",
     "long": r"(?:lg|long\.|long(?=\s(?:1[3-9]|[2-9][0-9]|[1-9][0-9]{2})\b)|length|länge|laenge"
     r"|longueur|lunghezza|longitud|L\s?=)\.?\s?[:=]?\s?"

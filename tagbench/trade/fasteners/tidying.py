@@ -31,7 +31,9 @@ _BRACKETED_LINE = re.compile(
 )
 #: The x of `M6x20x4pcs`, behind which stands how many.
 _TIGHT_PIECES = re.compile(
-    r"(?<=[0-9])x(?=[0-9]{1,3}\s?(?:pcs?|pieces?|off|st(?:k|ü?ck)?|pz|ea)\b)", re.IGNORECASE
+    r"(?<=[0-9])x(?=[0-9]{1,3}\s?(?:pcs?|pieces?|off(?=\s?(?:$|[,;:()+&]|-\s))|st(?:k|ü?ck)?|pz"
+    r"|ea)\b)",
+    re.IGNORECASE,
 )
 
 
@@ -61,14 +63,23 @@ def _slashed(found: re.Match[str], text: str) -> str:
     return f"{found[1]}x{found[2]}x{found[3]}"
 
 
-#: `nut/washer/spring washer`, `bolt/2 washers`.
-_SLASHED_KINDS = re.compile(r"(?<!\w)([^\W\d_]{3,})/(?=([^\W\d_]{3,}|[0-9]+ [^\W\d_]{3,}))")
+#: `nut/washer/spring washer`, `clevis pin/split pin`, `bolt/2 washers`.
+_SLASHED_KINDS = re.compile(
+    r"(?P<first>[^\W\d_]+(?: [^\W\d_]+){0,2})/(?=(?:[0-9]+ )?(?P<second>[^\W\d_]+(?: [^\W\d_]+){0,2}))"
+)
 
 
 def _parted_kinds(found: re.Match[str]) -> str:
-    first, second = look_up((fold(found[1]),)), look_up((fold(found[2].split()[-1]),))
-    kinds = first and second and first[1].kind and second[1].kind
-    return f"{found[1]} / " if kinds else found[0]
+    first, second = found["first"].split(), found["second"].split()
+    ends = any(_is_kind(first[at:]) for at in range(len(first)))
+    begins = any(_is_kind(second[:end]) for end in range(1, len(second) + 1))
+    return f"{found['first']} / " if ends and begins else found[0]
+
+
+def _is_kind(words: list[str]) -> bool:
+    """Whether the words together name one kind of fastener."""
+    said = look_up(tuple(map(fold, words)))
+    return said is not None and said[0] == len(words) and bool(said[1].kind)
 
 
 #: The w of `incl 1 w earth tag`, which is no Whitworth thread.

@@ -28,7 +28,7 @@ from tagbench.trade.fasteners.parser.counts import (
 from tagbench.trade.fasteners.parser.places import add_place
 from tagbench.trade.fasteners.parser.remarks import is_unread
 from tagbench.trade.fasteners.parser.sizes import add_figure, goes_on
-from tagbench.trade.fasteners.parser.state import ParserState, tells_sort
+from tagbench.trade.fasteners.parser.state import BELONGS, ParserState, tells_sort
 from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.tokens import Number, Token
 from tagbench.trade.fasteners.vocabulary import (
@@ -102,6 +102,9 @@ def _is_share(state: ParserState, token: Token, at: int) -> bool:
 def _take_plain_count(state: ParserState, token: Token, at: int) -> int:
     if take_condition(state, token, at):
         return 2
+    if not token.cross and _counts_described(state, token.count, at):
+        state.new(token.start).count = token.count
+        return 1
     if used := _unknown_behind_join(state, token, token.count, at):
         return used
     line = state.line
@@ -208,6 +211,9 @@ def _lone_number(state: ParserState, token: Token, single: int, follower: Token,
         return 2
     if _says_where(state, single, follower, both) or take_condition(state, token, at):
         return 2
+    if _counts_described(state, single, at):
+        state.new(token.start).count = single
+        return 1
     after = state.peek(at + 2)
     if follower.name == "-" and state.join and after is not None and after.thread is not None:
         state.new(token.start).count = single  # 5 - 1/4-20 x 1/2, 3 - 1/4-20 x 3/4
@@ -221,6 +227,35 @@ def _lone_number(state: ParserState, token: Token, single: int, follower: Token,
     if _is_size_of_ring(state, single, follower):
         return 0
     return _count_or_some(state, token, single, follower, at)
+
+
+#: Joints behind which a number with a thing counts that thing.
+_LISTS = BELONGS | {",", "and", "und", "et", "y", "e", "/"}
+
+
+def _counts_described(state: ParserState, single: int, at: int) -> bool:
+    """The 1 of `1 nut, 1 torque arm bolt`, the 2 of `pin plus 2 push-on washers`.
+
+    A number behind a joint, with a few words and the name of a thing behind it, counts that thing
+    and is no size of what stood before.
+    """
+    line = state.line
+    if state.join not in _LISTS or not (line.thing or line.thing_named or line.count is not None):
+        return False
+    said = list(takewhile(_may_describe, state.tokens[at + 1 : at + 2 + _MOST_WORDS]))
+    named = state.peek(at + 1 + len(said))
+    if not said or named is None or not (named.entry and named.entry.kind):
+        return False
+    return single == 1 or is_plural(named.text)
+
+
+def _may_describe(token: Token) -> bool:
+    """Whether a word may stand between a count and what it counts: push-on, torque arm, big."""
+    entry = token.entry
+    if entry is not None:
+        return entry.place and not (entry.kind or entry.opens)
+    known = any(fold(token.text) in bench_words(role) for role in ("condition", "verb", "negation"))
+    return token.kind == "word" and token.text[0].isalpha() and not known
 
 
 def _count_or_some(state: ParserState, token: Token, single: int, follower: Token, at: int) -> int:

@@ -255,6 +255,11 @@ def rubbers(found: list[Token]) -> list[Token]:
         follower = found[at + 1] if at + 1 < len(found) else None
         alone = not any(one.entry and one.entry.kind for one in found[at + 1 :])
         ends = follower is None or follower.kind == "join"
+        placed = bool(made) and bool(made[-1].entry and made[-1].entry.place)
+        opens = placed and (len(made) == 1 or made[-2].kind == "join")
+        listed = follower is not None and follower.name in (",", "+")
+        if opens and listed and not alone and fold(token.text) in _RUBBERS:
+            token = msgspec.structs.replace(token, entry=_THING)  # tank rubber, cup washer
         if ends and fold(token.text) in _RUBBERS and made and how_many(made[-1]):
             token = msgspec.structs.replace(token, entry=PLACE if alone else _THING)
         made.append(token)

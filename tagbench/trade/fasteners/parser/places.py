@@ -12,9 +12,15 @@ from tagbench.trade.fasteners.parser.lists import begins_with_place
 from tagbench.trade.fasteners.parser.pieces import is_piece
 from tagbench.trade.fasteners.parser.prepared import prepared
 from tagbench.trade.fasteners.parser.remarks import is_unread
-from tagbench.trade.fasteners.parser.state import ParserState, tells_sort
+from tagbench.trade.fasteners.parser.state import BELONGS, ParserState, tells_sort
 from tagbench.trade.fasteners.tokens import Token, count_alone, tokens
-from tagbench.trade.fasteners.vocabulary import PhraseMeaning, bench_words, fold, nearest_word
+from tagbench.trade.fasteners.vocabulary import (
+    THREADED_KINDS,
+    PhraseMeaning,
+    bench_words,
+    fold,
+    nearest_word,
+)
 
 
 def add_place_word(state: ParserState, token: Token, at: int) -> int:
@@ -27,6 +33,9 @@ def add_place_word(state: ParserState, token: Token, at: int) -> int:
         line.thing_named = True
         line.words.append(token.text)
         return 1  # locknut + adjuster
+    if _is_place_of_next_kind(state, token, at):
+        state.new(token.start).place.append(token.text)
+        return 1  # key + flywheel nut
     if _is_counted_part(state, token, at):
         line = state.new(token.start)
         line.thing_named = True
@@ -59,10 +68,26 @@ def add_place_word(state: ParserState, token: Token, at: int) -> int:
     return 1
 
 
+_PLUS = BELONGS | {"and", "und", "et", "y", "e"}
+
+
 def _is_part_noun(token: Token) -> bool:
     said = fold(token.text)
     side = said in bench_words("place") or said in bench_words("pair of sides")
     return token.entry is not None and token.entry.place and not (side or tells_sort(token))
+
+
+def _is_place_of_next_kind(state: ParserState, token: Token, at: int) -> bool:
+    """The flywheel of `half moon key + flywheel nut M10x1`: the nut sits on no key."""
+    line, named = state.line, state.peek(at + 1)
+    entry = named.entry if named is not None else None
+    if state.join not in _PLUS or not line.kind or not _is_part_noun(token):
+        return False
+    if entry is None or not entry.kind:
+        return False
+    threaded = state.peek(at + 2)
+    sized = threaded is not None and threaded.thread is not None and entry.kind in THREADED_KINDS
+    return sized or line.kind not in THREADED_KINDS
 
 
 def _is_counted_part(state: ParserState, token: Token, at: int) -> bool:
