@@ -62,7 +62,7 @@ _SOURCES = {
     "class": r"(?:(?:property\s)?class\s|(?:marked|stamped|markings?)\s|grade\s|gr\.?\s?"
     r"|güte\s|klasse\s|qualité\s|clase\s"
     r"|classe\s)?([34]\.[68]|5\.[68]|6\.[689]|8\.8|9\.8|10\.9|12\.9|14\.9)"
-    rf"(?![\w/]|[.,][0-9]|\s?x|\s?{UNIT})",
+    rf"(?![\w/]|[.,][0-9]|x|\sx(?![1-9][0-9]?(?![\w.,/]))|\s?{UNIT})",
     "grade": r"(?:sae\s(?:(?:grade|gr\.?)\s?)?|(?:grade|gr\.?)\s?)"
     r"([1-9](?:\.[12])?|[A-Z])(?![\w/])",
     "nutclass": r"class\s?([0-9]{1,2})(?![\w.])",

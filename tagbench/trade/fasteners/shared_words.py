@@ -38,6 +38,11 @@ def share_words(lines: Sequence[ParsedLine]) -> list[ParsedLine]:
             line.thing_named = True  # 2 rubbers top, 2 bottom, 2 bolts
             continue
         others = [*reversed(lines[:at]), *lines[at + 1 :]]
+        if _is_counted_part(line, lines[at + 1 :]):
+            line.thing_named = True
+            continue
+        if any(_is_counted_apart(line, other) for other in lines[at + 1 :]):
+            continue
         like = next((other for other in others if _may_be_like(line, other)), None)
         known = next((other for other in others if other.thread), None)
         if like is not None:
@@ -115,6 +120,35 @@ def _names_unknown(line: ParsedLine) -> bool:
 def _takes_thread(line: ParsedLine) -> bool:
     """Whether a thread said elsewhere may be its own: 2x10mm 4x16mm M5."""
     return not line.figures or bool(line.figures[0].token.many)
+
+
+def _is_counted_part(line: ParsedLine, behind: Sequence[ParsedLine]) -> bool:
+    """The plate of `1 bearing retainer plate, 4 csk M5x10`: the thread is that of the screws."""
+    if line.count is None or line.thing or line.thread or line.per_side or line.material:
+        return False
+    named = any(map(_names_part, (*line.words, *line.place)))
+    other = next((one for one in behind if one.thread), None)
+    return named and other is not None and other.count is not None and not other.place
+
+
+def _names_part(said: str) -> bool:
+    """Whether words name a part of the machine or a thing, and no side or sort or state."""
+    roles = ("sort", "place", "pair of sides", "opens", "condition", "hedge", "all", "sizes", "weak",
+             "noise", "others", "comparative", "count", "negation", "verb")  # fmt: skip
+    words = [word for word in fold_words(said) if word.isalpha() and len(word) > _SHORT_WORD]
+    return bool(words) and not any(
+        word in bench_words(role) or nearest_word(word) for word in words for role in roles
+    )
+
+
+#: Shorter words name no part for certain: bsf, off.
+_SHORT_WORD = 3
+
+
+def _is_counted_apart(line: ParsedLine, other: ParsedLine) -> bool:
+    """The studs of `3 long 2 short 1 stud` are counted apart; what is long or short is open."""
+    counted = line.count is not None and other.count is not None and bool(other.kind)
+    return counted and _sorted(line) and not _sorted(other) and not other.place
 
 
 def _may_be_like(line: ParsedLine, other: ParsedLine) -> bool:

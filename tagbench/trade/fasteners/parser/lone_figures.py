@@ -254,8 +254,10 @@ def _may_describe(token: Token) -> bool:
     entry = token.entry
     if entry is not None:
         return entry.place and not (entry.kind or entry.opens)
-    known = any(fold(token.text) in bench_words(role) for role in ("condition", "verb", "negation"))
-    return token.kind == "word" and token.text[0].isalpha() and not known
+    if token.kind not in ("word", "quoted") or not token.text.strip("“”")[:1].isalpha():
+        return False
+    said = fold(token.text)
+    return not any(said in bench_words(role) for role in ("condition", "verb", "negation"))
 
 
 def _count_or_some(state: ParserState, token: Token, single: int, follower: Token, at: int) -> int:

@@ -8,10 +8,12 @@ from itertools import pairwise, zip_longest
 import msgspec
 
 from tagbench.trade.fasteners.parser.prepared_words import PLACE, how_many
+from tagbench.trade.fasteners.parser.remarks import is_unread
 from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.tokens import Number, Token, shown_size
 from tagbench.trade.fasteners.vocabulary import (
     PARTS_LIKE_HEADS,
+    THREADED_KINDS,
     PhraseMeaning,
     fold,
     look_up,
@@ -75,6 +77,34 @@ def named_after_fasteners(found: list[Token]) -> list[Token]:
                 text = f"{before.text} {token.text}"
                 made[-1] = Token("phrase", text, before.start, token.end, name=text, entry=PLACE)
                 continue
+        made.append(token)
+    return made
+
+
+def held_by_fasteners(found: list[Token]) -> list[Token]:
+    """The barrel clamp of `DIN 912 M6x25 x4 barrel clamp`, the leaf spring of `U bolts 3/8 rear
+    leaf spring` are where these sat: one part behind fasteners that were named and sized."""
+    made: list[Token] = []
+    kind, sized, standard = "", False, False
+    for token in found:
+        entry = token.entry
+        if token.kind == "join":
+            kind, sized, standard = "", False, False
+        holds = entry is not None and entry.kind in _HOLDING and not is_plural(token.text)
+        before = made[-1] if made else None
+        placed = before is not None and bool(before.entry and before.entry.place)
+        unread = before is not None and is_unread(before)
+        behind = standard or ((placed or unread) and kind in THREADED_KINDS)
+        if holds and behind and sized:
+            token = msgspec.structs.replace(token, name=token.text, entry=PLACE)
+            if before is not None and unread:
+                text = f"{before.text} {token.text}"
+                made[-1] = Token("phrase", text, before.start, token.end, name=text, entry=PLACE)
+                continue
+        elif entry is not None and entry.kind:
+            kind = entry.kind
+        standard = standard or token.kind == "standard"
+        sized = sized or bool(token.thread) or "/" in token.text
         made.append(token)
     return made
 

@@ -13,6 +13,7 @@ from tagbench.trade.fasteners.parser.pieces import is_piece
 from tagbench.trade.fasteners.parser.prepared import prepared
 from tagbench.trade.fasteners.parser.remarks import is_unread
 from tagbench.trade.fasteners.parser.state import BELONGS, ParserState, tells_sort
+from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.tokens import Token, count_alone, tokens
 from tagbench.trade.fasteners.vocabulary import (
     THREADED_KINDS,
@@ -96,7 +97,11 @@ def _is_counted_part(state: ParserState, token: Token, at: int) -> bool:
     counted = follower is not None and follower.kind == "place" and count_alone(follower.name) > 0
     entry = token.entry
     part = entry is not None and entry.place and not tells_sort(token)
-    return counted and part and state.join == "," and state.line.core
+    line = state.line
+    many = count_alone(follower.name) if counted and follower is not None else 0
+    if line.kind in THREADED_KINDS and line.count is None and not is_plural(token.text):
+        part = part and many == 1  # nut 5/16, mudguard stay (2)
+    return counted and part and state.join == "," and line.core
 
 
 def _opens_metal(state: ParserState, at: int) -> bool:
