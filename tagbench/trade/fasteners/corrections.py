@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import re
 
+from tagbench.trade.fasteners.patterns import SIZE
+
 _MARK = (
     r"(?:,?\s?\(?(?:oh\s)?no,?\swait,?|,?\s?\(?(?:sorry|oops|make (?:that|it)|I mean|correction"
     r"|scratch that|nein|pardon|perdón|scusa|anzi),?|\?\s?no,?|,\sno,)\s"
@@ -24,6 +26,12 @@ _FIRST = re.compile(
     re.IGNORECASE,
 )
 _SIZED = re.compile(r"[0-9](?:\s?x\s?|\s)[0-9]|[0-9]\s?(?:mm|in\b|\")", re.IGNORECASE)
+#: A size that was taken back stands right before what takes it back.
+_SIZE_BEFORE = re.compile(
+    rf"(?P<thread>{SIZE}){_MARK}(?P<new>{SIZE}|[0-9]{{2,3}}(?:\s?mm)?){_ENDS}", re.IGNORECASE
+)
+#: Nobody writes so many on a bag as a bare number that is taken back, in mm a usual length.
+_SURELY_LONG = 13
 #: A bare number from here on may as well be a length, in mm.
 _SHORTEST = 8
 
@@ -37,7 +45,17 @@ def corrected(note: str) -> str:
         return note
     for pattern in _RIGHT_BEFORE:
         note = pattern.sub(lambda found: f"{_joint(found)}{found['new']} off", note)
-    return _FIRST.sub(_first, note)
+    return _FIRST.sub(_first, _SIZE_BEFORE.sub(_size, note))
+
+
+def _size(found: re.Match[str]) -> str:
+    new = found["new"]
+    if "x" in new.lower():
+        return new
+    counted = re.search(r"(?:^|[,;:]\s)[1-9][0-9]?x?\s[^,;:]*$", found.string[: found.start()])
+    if int(re.match(r"[0-9]+", new)[0]) < _SURELY_LONG or (counted and "mm" not in new):
+        return found[0]
+    return re.sub(r"[0-9./ -]+\"?$", new, found["thread"])
 
 
 def _joint(found: re.Match[str]) -> str:

@@ -136,9 +136,9 @@ def _names_part(said: str) -> bool:
     roles = ("sort", "place", "pair of sides", "opens", "condition", "hedge", "all", "sizes", "weak",
              "noise", "others", "comparative", "count", "negation", "verb")  # fmt: skip
     words = [word for word in fold_words(said) if word.isalpha() and len(word) > _SHORT_WORD]
-    return bool(words) and not any(
-        word in bench_words(role) or nearest_word(word) for word in words for role in roles
-    )
+    small = any(word in bench_words(role) for word in words for role in roles)
+    slips = any(look_up((word,)) is None and nearest_word(word) for word in words)
+    return bool(words) and not (small or slips)
 
 
 #: Shorter words name no part for certain: bsf, off.
@@ -213,10 +213,20 @@ def _names(part: ParsedLine, sized: bool) -> bool:
     return bool(named) or (part.thing and not sized)
 
 
+def _counts_what_follows(whole: ParsedLine, parts: Sequence[ParsedLine]) -> bool:
+    """`9 bolts, 5 M8x30, 4 M8x50` are nine: the sizes say of what."""
+    sized = whole.thread or whole.figures or whole.gauge or whole.place or whole.asked
+    if sized or not whole.count or not whole.surely_plural or len(parts) < 2:
+        return False
+    return whole.count == sum(_said_count(part) or 1 for part in parts) and all(
+        part.kind in ("", whole.kind) and part.thread and not part.thing_named for part in parts
+    )
+
+
 def _broken_down(lines: Sequence[ParsedLine]) -> Sequence[ParsedLine]:
     """`8 screws 5mm - 4 long 4 short` are eight in two lines, and not sixteen."""
     whole, *parts = lines
-    if whole.total and parts:
+    if (whole.total and parts) or _counts_what_follows(whole, parts):
         return _sum_of(whole, parts)
     if _sorted(whole):
         return lines  # M6 bolts 4 long 3 short 1 medium

@@ -10,7 +10,7 @@ from tagbench.trade.fasteners.patterns import patterns
 from tagbench.trade.fasteners.piece_lists import plain_pieces
 from tagbench.trade.fasteners.plain_signs import FIT_OF_PIN, PINS, plain_signs
 from tagbench.trade.fasteners.spoken_counts import counted_things, plain_counts
-from tagbench.trade.fasteners.vocabulary import bench_words, fold, look_up
+from tagbench.trade.fasteners.vocabulary import bench_words, fold, fold_words, look_up
 
 _VULGAR = MappingProxyType(
     {
@@ -64,9 +64,8 @@ def _slashed(found: re.Match[str], text: str) -> str:
 
 
 #: `nut/washer/spring washer`, `clevis pin/split pin`, `bolt/2 washers`.
-_SLASHED_KINDS = re.compile(
-    r"(?P<first>[^\W\d_]+(?: [^\W\d_]+){0,2})/(?=(?:[0-9]+ )?(?P<second>[^\W\d_]+(?: [^\W\d_]+){0,2}))"
-)
+_NAME = r"[^\W\d_]+(?:-[^\W\d_]+)*(?: [^\W\d_]+(?:-[^\W\d_]+)*){0,2}"
+_SLASHED_KINDS = re.compile(rf"(?P<first>{_NAME})/(?=(?:[0-9]+ )?(?P<second>{_NAME}))")
 
 
 def _parted_kinds(found: re.Match[str]) -> str:
@@ -78,8 +77,9 @@ def _parted_kinds(found: re.Match[str]) -> str:
 
 def _is_kind(words: list[str]) -> bool:
     """Whether the words together name one kind of fastener."""
-    said = look_up(tuple(map(fold, words)))
-    return said is not None and said[0] == len(words) and bool(said[1].kind)
+    folded = tuple(fold_words(" ".join(words)))
+    said = look_up(folded)
+    return said is not None and said[0] == len(folded) and bool(said[1].kind)
 
 
 #: The w of `incl 1 w earth tag`, which is no Whitworth thread.

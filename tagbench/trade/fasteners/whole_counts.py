@@ -53,6 +53,7 @@ class ShouldBe(msgspec.Struct, frozen=True):
     """So many, where another number belongs: `7 should be 8`."""
 
     many: int
+    """0 where the number stands elsewhere: `6 nuts (should be 8)`."""
     other: int
     typed: str
 
@@ -79,6 +80,18 @@ _TOTALS = (
         re.IGNORECASE,
     ),
 )
+#: The count stands with what it counts: 5 nuts in total, total 6 bolts.
+_COUNTED_IN_ALL = re.compile(
+    rf"(?<![\w.,/x-])(?P<n>{_NUMBER})\s(?P<what>[^\W\d_]{{3,}}(?:\s[^\W\d_]{{3,}})?)\s"
+    r"(?:in all|in total|all told|altogether|insgesamt|au total|en tout|en total|in tutto)"
+    r"(?=\s|$|[,;.)])",
+    re.IGNORECASE,
+)
+_TOTAL_OF = re.compile(
+    r"(?:^|(?<=:\s)|(?<=-\s))(?:in\s)?(?:total|totale|gesamt|insgesamt)\s"
+    rf"(?P<n>{_NUMBER})(?=\s[^\W\d_]{{3}}){_MEASURED}",
+    re.IGNORECASE,
+)
 _HAND = r"l|r|lh|rh|lhs|rhs|left|right|n/?s|o/?s|near\s?side|off\s?side|links|rechts|gauche|droite"
 _OF_HANDS = (("l", "r"), ("lh", "rh"), ("lhs", "rhs"), ("left", "right"), ("ns", "os"),
              ("nearside", "offside"), ("links", "rechts"), ("gauche", "droite"))  # fmt: skip
@@ -96,7 +109,7 @@ _HANDS = (
         re.IGNORECASE,
     ),
 )
-_EACH = r"[1-9][0-9]{0,2}(?:\s?mm)?"
+_EACH = rf"(?:{FRACTION}(?:\")?|[1-9][0-9]{{0,2}}(?:\s?mm|\")?)"
 _LENGTHS = (
     re.compile(rf"\((?P<list>{_EACH}(?:(?:\s?[,/+;]\s?|\s){_EACH})+)\)", re.IGNORECASE),
     re.compile(
@@ -118,8 +131,8 @@ _ODD_ONE = re.compile(
     re.IGNORECASE,
 )
 _SHOULD_BE = re.compile(
-    r"(?<![\w.,/x])(?P<n>[1-9][0-9]?)\s(?:should|shd|ought\sto|must|sollten?|müssten?)\s"
-    r"(?:be|have\sbeen)?\s?(?P<m>[1-9][0-9]?)(?:\ssein)?(?![\w./])",
+    r"(?:(?<![\w.,/x])(?P<n>[1-9][0-9]?)\s)?(?<!\w)(?:should|shd|ought\sto|must|sollten?|müssten?)\s"
+    r"(?:be\s|have\sbeen\s)?(?P<m>[1-9][0-9]?)(?:\ssein)?(?![\w./])",
     re.IGNORECASE,
 )
 #: No screw is shorter, in mm.
@@ -142,6 +155,7 @@ def take_apart(note: str) -> tuple[str, tuple[WholeCount, ...]]:
                 said.append(told)
                 note = _without(note, found)
                 break
+    note = _COUNTED_IN_ALL.sub(r"\g<n> \g<what>", _TOTAL_OF.sub(r"\g<n>", note))
     if (found := _ALL_BUT.search(note)) is not None:
         note = f"{note[: found.start()]}rest {_in_lots(found)}{note[found.end() :]}"
     return note, tuple(said)
@@ -176,7 +190,9 @@ def _hands(found: re.Match[str]) -> Hands | None:
 
 
 def _lengths(found: re.Match[str]) -> Lengths | None:
-    each = tuple(re.findall(r"[0-9]+", found["list"]))
+    each = tuple(re.findall(rf"{FRACTION}|[0-9]+", found["list"]))
+    if "/" in found["list"] or '"' in found["list"]:
+        return Lengths(each, "in", found[0])
     if min(map(int, each)) < _SHORTEST:
         return None
     return Lengths(each, "mm" if "mm" in found["list"] else "", found[0])
@@ -191,7 +207,7 @@ def _odd_one(found: re.Match[str]) -> OddOne | None:
 
 
 def _should_be(found: re.Match[str]) -> ShouldBe:
-    return ShouldBe(int(found["n"]), int(found["m"]), found[0])
+    return ShouldBe(int(found["n"] or 0), int(found["m"]), found[0])
 
 
 _KINDS: tuple[

@@ -339,7 +339,7 @@ def parted(found: list[Token]) -> list[Token]:
     parted: list[Token] = []
     diameter = 0.0
     listed = any(tells_sort(token) for token in found)  # 20 long, 16 short
-    for token in found:
+    for token, follower in zip_longest(found, found[1:]):
         if token.thread is not None and token.thread.thread is not None:
             diameter = token.thread.thread.diameter_mm
         elif len(token.numbers) == 1 and token.numbers[0].unit and not token.behind:
@@ -353,7 +353,8 @@ def parted(found: list[Token]) -> list[Token]:
             parted.append(Token("phrase", word, end + 1, token.end, entry=PLACE))
             continue
         opens = not parted or parted[-1].kind == "join"
-        if token.behind == "thick" and counts and listed and opens and _is_few(token):
+        several = bool(parted) and follower is not None and _is_plural_kind([follower])
+        if token.behind == "thick" and counts and (listed or several) and opens and _is_few(token):
             figure, _, word = token.text.partition(" ")  # 3 thick, 2 thin
             end = token.start + len(figure)
             parted.append(msgspec.structs.replace(token, text=figure, end=end, behind=""))

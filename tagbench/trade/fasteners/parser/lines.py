@@ -17,7 +17,12 @@ from tagbench.trade.fasteners.parser.lone_figures import (
     take_numbers,
 )
 from tagbench.trade.fasteners.parser.pieces import is_piece, with_pieces
-from tagbench.trade.fasteners.parser.places import OF, add_brackets, continues_place
+from tagbench.trade.fasteners.parser.places import (
+    OF,
+    add_brackets,
+    continues_place,
+    is_named_behind_plus,
+)
 from tagbench.trade.fasteners.parser.prepared import prepared
 from tagbench.trade.fasteners.parser.remarks import is_unread
 from tagbench.trade.fasteners.parser.sizes import add_thread
@@ -264,6 +269,8 @@ def _simple(state: ParserState, token: Token, at: int) -> None:
             (state.new(token.start) if labels else line).words.append(token.name)
         case "word" if _refers(state, token, at):
             pass
+        case "word" if is_unread(token) and is_named_behind_plus(state, at):
+            state.new(token.start).words.append(token.text)  # key + crank nut
         case "word" if continues_place(state, token):
             line.place[-1] = f"{line.place[-1]} {token.text}"
         case _:
@@ -306,9 +313,11 @@ def _begins_rest(state: ParserState, token: Token, at: int) -> bool:
     joined = bool(said) and said[-1].kind == "join"
     if said and (said[-1].count or said[-1].numbers) and not said[-1].cross:
         return False  # les 3 autres M6x12
-    if fold(token.text) not in _REST or not sized or (state.line.core and not joined):
-        return False
     before = state.line
+    if before.thread and before.figures and follower is not None and follower.thread:
+        joined = True  # top two M6x55 the rest M6x40
+    if fold(token.text) not in _REST or not sized or (before.core and not joined):
+        return False
     line = state.new(token.start) if before.core or before.count is not None else before
     line.rest = True
     if line is not before and follower is not None and follower.numbers:

@@ -149,8 +149,12 @@ def _is_size(state: ParserState, token: Token) -> bool:
     sized = "thread" if state.line.kind in THREADED_KINDS - {"screw"} else "gauge"
     if before is not None and before.kind in ("thread", sized):
         return True
-    across = before is not None and before.behind == "across" and not state.line.thread
+    across = before is not None and before.behind in _ONE_SIZE and not state.line.thread
     return across or may_be_length(state, token)
+
+
+#: Inside or outside said in so many words, behind which an x goes on with the size.
+_ONE_SIZE = ("across", "outside")
 
 
 def _describes(state: ParserState, at: int) -> bool:
@@ -214,6 +218,8 @@ def _lone_number(state: ParserState, token: Token, single: int, follower: Token,
     if _counts_described(state, single, at):
         state.new(token.start).count = single
         return 1
+    if used := _unknown_behind_plus(state, token, single, at):
+        return used
     after = state.peek(at + 2)
     if follower.name == "-" and state.join and after is not None and after.thread is not None:
         state.new(token.start).count = single  # 5 - 1/4-20 x 1/2, 3 - 1/4-20 x 3/4
@@ -249,6 +255,22 @@ def _counts_described(state: ParserState, single: int, at: int) -> bool:
     return single == 1 or is_plural(named.text)
 
 
+def _unknown_behind_plus(state: ParserState, token: Token, single: int, at: int) -> int:
+    """How many tokens the `12 loose needles` of `pivot bush plus 12 loose needles` takes."""
+    line = state.line
+    named = list(takewhile(_may_describe, state.tokens[at + 1 : at + 2 + _MOST_WORDS]))
+    end = state.peek(at + 1 + len(named))
+    if state.join not in BELONGS | {"and", "und"} or not line.thing or not 1 < single:
+        return 0
+    several = bool(named) and is_unread(named[-1]) and named[-1].text.lower().endswith("s")
+    if not several or len(named) > _MOST_WORDS or (end is not None and end.kind != "join"):
+        return 0
+    fresh = state.new(token.start)
+    fresh.count, fresh.thing_named = single, True
+    fresh.words.append(state.text[named[0].start : named[-1].end])
+    return 1 + len(named)
+
+
 def _may_describe(token: Token) -> bool:
     """Whether a word may stand between a count and what it counts: push-on, torque arm, big."""
     entry = token.entry
@@ -257,7 +279,7 @@ def _may_describe(token: Token) -> bool:
     if token.kind not in ("word", "quoted") or not token.text.strip("“”")[:1].isalpha():
         return False
     said = fold(token.text)
-    return not any(said in bench_words(role) for role in ("condition", "verb", "negation"))
+    return not any(said in bench_words(role) for role in ("absent", "verb", "negation"))
 
 
 def _count_or_some(state: ParserState, token: Token, single: int, follower: Token, at: int) -> int:

@@ -83,18 +83,18 @@ def named_after_fasteners(found: list[Token]) -> list[Token]:
 
 def held_by_fasteners(found: list[Token]) -> list[Token]:
     """The barrel clamp of `DIN 912 M6x25 x4 barrel clamp`, the leaf spring of `U bolts 3/8 rear
-    leaf spring` are where these sat: one part behind fasteners that were named and sized."""
+    leaf spring` are where these sat: one part behind fasteners that were named and sized, or have a thread and a length."""
     made: list[Token] = []
-    kind, sized, standard = "", False, False
+    kind, sized, long, standard = "", False, False, False
     for token in found:
         entry = token.entry
         if token.kind == "join":
-            kind, sized, standard = "", False, False
+            kind, sized, long, standard = "", False, False, False
         holds = entry is not None and entry.kind in _HOLDING and not is_plural(token.text)
         before = made[-1] if made else None
         placed = before is not None and bool(before.entry and before.entry.place)
         unread = before is not None and is_unread(before)
-        behind = standard or ((placed or unread) and kind in THREADED_KINDS)
+        behind = standard or ((placed or unread) and (long or kind in THREADED_KINDS))
         if holds and behind and sized:
             token = msgspec.structs.replace(token, name=token.text, entry=PLACE)
             if before is not None and unread:
@@ -104,6 +104,7 @@ def held_by_fasteners(found: list[Token]) -> list[Token]:
         elif entry is not None and entry.kind:
             kind = entry.kind
         standard = standard or token.kind == "standard"
+        long = long or bool(token.cross == "tight" and made and made[-1].thread)
         sized = sized or bool(token.thread) or "/" in token.text
         made.append(token)
     return made

@@ -34,7 +34,7 @@ def add_place_word(state: ParserState, token: Token, at: int) -> int:
         line.thing_named = True
         line.words.append(token.text)
         return 1  # locknut + adjuster
-    if _is_place_of_next_kind(state, token, at):
+    if _is_part_noun(token) and is_named_behind_plus(state, at):
         state.new(token.start).place.append(token.text)
         return 1  # key + flywheel nut
     if _is_counted_part(state, token, at):
@@ -78,17 +78,17 @@ def _is_part_noun(token: Token) -> bool:
     return token.entry is not None and token.entry.place and not (side or tells_sort(token))
 
 
-def _is_place_of_next_kind(state: ParserState, token: Token, at: int) -> bool:
-    """The flywheel of `half moon key + flywheel nut M10x1`: the nut sits on no key."""
-    line, named = state.line, state.peek(at + 1)
+def is_named_behind_plus(state: ParserState, at: int) -> bool:
+    """Whether the word there stands between a plus and what it names: key + flywheel nut M10x1.
+
+    A nut with a thread of its own sits on no fastener before it, and nothing sits on a key.
+    """
+    line, named, sized = state.line, state.peek(at + 1), state.peek(at + 2)
     entry = named.entry if named is not None else None
-    if state.join not in _PLUS or not line.kind or not _is_part_noun(token):
+    if state.join not in _PLUS or not line.kind or entry is None or not entry.kind:
         return False
-    if entry is None or not entry.kind:
-        return False
-    threaded = state.peek(at + 2)
-    sized = threaded is not None and threaded.thread is not None and entry.kind in THREADED_KINDS
-    return sized or line.kind not in THREADED_KINDS
+    threaded = sized is not None and sized.thread is not None and entry.kind in THREADED_KINDS
+    return threaded or line.kind not in THREADED_KINDS
 
 
 def _is_counted_part(state: ParserState, token: Token, at: int) -> bool:

@@ -44,8 +44,12 @@ def with_whole_counts(
 
 def fits_hands(lines: Sequence[ParsedLine], said: Sequence[WholeCount]) -> bool:
     """Whether lines have both counts of `2 left, 2 right` already."""
-    counts = [line.count for line in _holders(lines)]
-    return any(isinstance(one, Hands) and counts == [one.first, one.second] for one in said)
+    own = _holders(lines)
+    counts = [line.count for line in own]
+    alike = len({len(line.figures) for line in own}) == 1
+    return alike and any(
+        isinstance(one, Hands) and counts == [one.first, one.second] for one in said
+    )
 
 
 def _holders(lines: Sequence[ParsedLine]) -> list[ParsedLine]:
@@ -106,7 +110,7 @@ def _of_lengths(lines: list[ParsedLine], said: Lengths) -> list[ParsedLine] | No
         return None
     if any(line.figures or line.kind in NO_LENGTH for line in own):
         return None
-    left = sorted(lots, key=int, reverse=True)
+    left = sorted(lots, key=lambda one: number_of(one, said.unit).value, reverse=True)
     for line in sorted(own, key=_shortness):
         length = next(one for one in left if lots[one] == line.count)
         left.remove(length)
@@ -184,9 +188,10 @@ def _with_odd_one(lines: list[ParsedLine], said: OddOne) -> list[ParsedLine] | N
 
 def _should_be(lines: list[ParsedLine], said: ShouldBe) -> list[ParsedLine] | None:
     own = _holders(lines)
-    if len(own) != 1 or own[0].count not in (None, said.many) or own[0].asked is not None:
-        return None
     line = own[0]
-    line.count, line.asked = said.many, (said.typed, (said.many, said.other))
+    many = said.many or line.count
+    if len(own) != 1 or not many or line.count not in (None, many) or line.asked is not None:
+        return None
+    line.count, line.asked = many, (said.typed, (many, said.other))
     line.words.append(said.typed)
     return lines
