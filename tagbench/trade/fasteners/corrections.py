@@ -49,11 +49,11 @@ def corrected(note: str) -> str:
 
 
 def _size(found: re.Match[str]) -> str:
-    new = found["new"]
-    if "x" in new.lower():
-        return new
+    new = found["new"].lower()
+    if "x" in new:
+        return found["new"]
     counted = re.search(r"(?:^|[,;:]\s)[1-9][0-9]?x?\s[^,;:]*$", found.string[: found.start()])
-    if int(re.match(r"[0-9]+", new)[0]) < _SURELY_LONG or (counted and "mm" not in new):
+    if int(new.rstrip(" m")) < _SURELY_LONG or (counted and "mm" not in new):
         return found[0]
     return re.sub(r"[0-9./ -]+\"?$", new, found["thread"])
 

@@ -31,9 +31,7 @@ _OF_ALL = re.compile(
 )
 #: Sizes with their threads, each counted in brackets behind it: M6x25(3) M6x35(2).
 _COUNTED_SIZE = rf"{SIZE}\s?\((?:x\s?)?[1-9][0-9]?(?:\s?(?:off|x|pcs))?\)"
-_COUNTED_SIZES = re.compile(
-    rf"{_COUNTED_SIZE}(?:\s?(?:[,;+&]|\band\b)?\s?{_COUNTED_SIZE})+", re.I
-)
+_COUNTED_SIZES = re.compile(rf"{_COUNTED_SIZE}(?:\s?(?:[,;+&]|\band\b)?\s?{_COUNTED_SIZE})+", re.I)
 _ONE_SIZE = re.compile(rf"(?P<size>{SIZE})\s?\((?:x\s?)?(?P<n>[0-9]+)[^)]*\)", re.I)
 _BEFORE = re.compile(r":\s|\bM[0-9.x]+\s", re.I)
 #: A length is longer, in mm, and a count smaller.
@@ -49,7 +47,11 @@ def plain_lengths(text: str) -> str:
     for begin in _BEGINS.finditer(text):
         rest, tail, behind = text[begin.end() :], "", ""
         if of_all := _OF_ALL.search(rest):
-            rest, tail, behind = rest[: of_all.start()], f" {of_all['of_all']}", of_all["rest"] or ""
+            rest, tail, behind = (
+                rest[: of_all.start()],
+                f" {of_all['of_all']}",
+                of_all["rest"] or "",
+            )
         elif found := _TAIL.search(rest):
             rest, tail = rest[: found.start()], found["tail"]
         if "(" in begin[0] and rest.endswith(")"):

@@ -78,7 +78,12 @@ def _sum_of(whole: ParsedLine, parts: Sequence[ParsedLine]) -> Sequence[ParsedLi
         for part, count in zip(parts, counts, strict=True):
             part.count = part.count or (None if count else 1)
     else:
-        first.words.insert(0, whole.text[whole.start : whole.end])
+        said = whole.text[whole.start : whole.end].strip(" ,:")
+        first.words.insert(0, said)
+        missing = (whole.count or 0) - sum(count or 1 for count in counts)
+        last = parts[-1]
+        if missing > 0 and last.asked is None:
+            last.asked = said, ((last.count or 1) + missing, last.count or 1)
     first.start = whole.start
     first.place = [*whole.place, *first.place]
     first.words = [*whole.words, *first.words]
@@ -133,8 +138,8 @@ def _is_counted_part(line: ParsedLine, behind: Sequence[ParsedLine]) -> bool:
 
 def _names_part(said: str) -> bool:
     """Whether words name a part of the machine or a thing, and no side or sort or state."""
-    roles = ("sort", "place", "pair of sides", "opens", "condition", "hedge", "all", "sizes", "weak",
-             "noise", "others", "comparative", "count", "negation", "verb")  # fmt: skip
+    roles = ("sort", "place", "pair of sides", "opens", "condition", "hedge", "all", "sizes",
+             "weak", "noise", "others", "comparative", "count", "negation", "verb")  # fmt: skip
     words = [word for word in fold_words(said) if word.isalpha() and len(word) > _SHORT_WORD]
     small = any(word in bench_words(role) for word in words for role in roles)
     slips = any(look_up((word,)) is None and nearest_word(word) for word in words)
@@ -218,7 +223,7 @@ def _counts_what_follows(whole: ParsedLine, parts: Sequence[ParsedLine]) -> bool
     sized = whole.thread or whole.figures or whole.gauge or whole.place or whole.asked
     if sized or not whole.count or not whole.surely_plural or len(parts) < 2:
         return False
-    return whole.count == sum(_said_count(part) or 1 for part in parts) and all(
+    return whole.count >= sum(_said_count(part) or 1 for part in parts) and all(
         part.kind in ("", whole.kind) and part.thread and not part.thing_named for part in parts
     )
 

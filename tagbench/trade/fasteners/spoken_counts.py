@@ -34,7 +34,8 @@ _EITHER_LENGTH = re.compile(
 _SCREWED_IN = re.compile(r"\b((?:screw|bolt|clip|push|press|weld)-(?:in|on|fit))\b", re.IGNORECASE)
 #: The form of a nut's face, which is no seat that it came from.
 _SEAT_FORM = re.compile(
-    r"\b((?:taper(?:ed)?|conical|coned|radius(?:ed)?|spherical)\sseat(?:s|ed|ing)?)\b", re.IGNORECASE
+    r"\b((?:taper(?:ed)?|conical|coned|radius(?:ed)?|spherical)\sseat(?:s|ed|ing)?)\b",
+    re.IGNORECASE,
 )
 #: `1 doz`, and `4 - 6-32`: how many, before a thread.
 _DOZEN = re.compile(r"\b(?:(1|one|a|2|two|3|three|half a|1/2|½)\s)?doz\b\.?(?=\s|$)", re.IGNORECASE)

@@ -127,12 +127,13 @@ _ALL_BUT = re.compile(
 )
 _ODD_ONE = re.compile(
     r"(?:(?<=[,;.])\s|\s-\s)(?:the\s)?(?P<place>(?:[^\W\d_]+\s){0,3})"
-    rf"(?P<k>one)(?:'s|\sis)\s(?:only\s)?(?P<other>{SIZE}|{_LENGTH})(?:\slong)?(?=\s?(?:$|[,;]|\.(?![0-9])))",
+    rf"(?P<k>one)(?:'s|\sis)\s(?:only\s)?(?P<other>{SIZE}|{_LENGTH})(?:\slong)?"
+    r"(?=\s?(?:$|[,;(]|-\s|\.(?![0-9])))",
     re.IGNORECASE,
 )
 _SHOULD_BE = re.compile(
     r"(?:(?<![\w.,/x])(?P<n>[1-9][0-9]?)\s)?(?<!\w)(?:should|shd|ought\sto|must|sollten?|müssten?)\s"
-    r"(?:be\s|have\sbeen\s)?(?P<m>[1-9][0-9]?)(?:\ssein)?(?![\w./])",
+    r"(?:be\s|have\sbeen\s)?(?P<m>[1-9][0-9]?)(?:\ssein)?(?![\w./])\??",
     re.IGNORECASE,
 )
 #: No screw is shorter, in mm.
@@ -150,7 +151,9 @@ def take_apart(note: str) -> tuple[str, tuple[WholeCount, ...]]:
     for patterns, meaning in _KINDS:
         for pattern in patterns:
             found = pattern.search(note)
-            told = meaning(found) if found is not None else None
+            told = None
+            if found is not None and not _is_part_of_place(note, found):
+                told = meaning(found)
             if found is not None and told is not None:
                 said.append(told)
                 note = _without(note, found)
@@ -159,6 +162,13 @@ def take_apart(note: str) -> tuple[str, tuple[WholeCount, ...]]:
     if (found := _ALL_BUT.search(note)) is not None:
         note = f"{note[: found.start()]}rest {_in_lots(found)}{note[found.end() :]}"
     return note, tuple(said)
+
+
+def _is_part_of_place(note: str, found: re.Match[str]) -> bool:
+    """Whether it stands in brackets with other words: (drum, 4 left 4 right) is a place."""
+    before, behind = note[: found.start()].rstrip(), note[found.end() :].lstrip()
+    inside = before.count("(") > before.count(")")
+    return inside and not (before.endswith("(") and behind.startswith(")"))
 
 
 def says_total(piece: str) -> bool:
@@ -191,7 +201,9 @@ def _hands(found: re.Match[str]) -> Hands | None:
 
 def _lengths(found: re.Match[str]) -> Lengths | None:
     each = tuple(re.findall(rf"{FRACTION}|[0-9]+", found["list"]))
-    if "/" in found["list"] or '"' in found["list"]:
+    if re.fullmatch(r"[0-9]+(?:/[0-9]+){2,}", found["list"]):
+        each = tuple(found["list"].split("/"))
+    elif "/" in found["list"] or '"' in found["list"]:
         return Lengths(each, "in", found[0])
     if min(map(int, each)) < _SHORTEST:
         return None

@@ -269,8 +269,6 @@ def _simple(state: ParserState, token: Token, at: int) -> None:
             (state.new(token.start) if labels else line).words.append(token.name)
         case "word" if _refers(state, token, at):
             pass
-        case "word" if is_unread(token) and is_named_behind_plus(state, at):
-            state.new(token.start).words.append(token.text)  # key + crank nut
         case "word" if continues_place(state, token):
             line.place[-1] = f"{line.place[-1]} {token.text}"
         case _:
@@ -278,9 +276,13 @@ def _simple(state: ParserState, token: Token, at: int) -> None:
 
 
 def _refers(state: ParserState, token: Token, at: int) -> bool:
-    """Takes a word that says that what was said before, or what is said now, holds for another."""
+    """Takes a word that says that what was said before, or what is said now, holds for another,
+    and a word that begins another line."""
     line = state.line
     if _begins_rest(state, token, at):
+        return True
+    if is_unread(token) and is_named_behind_plus(state, at):
+        state.new(token.start).words.append(token.text)  # key + crank nut
         return True
     if line.thing and says_ditto(state, token, at):
         if state.join:

@@ -100,11 +100,11 @@ def _is_share(state: ParserState, token: Token, at: int) -> bool:
 
 
 def _take_plain_count(state: ParserState, token: Token, at: int) -> int:
-    if take_condition(state, token, at):
-        return 2
     if not token.cross and _counts_described(state, token.count, at):
         state.new(token.start).count = token.count
         return 1
+    if take_condition(state, token, at):
+        return 2
     if used := _unknown_behind_join(state, token, token.count, at):
         return used
     line = state.line
@@ -213,11 +213,11 @@ def _lone_number(state: ParserState, token: Token, single: int, follower: Token,
         line = state.new(token.start)
         line.ditto, line.count = True, single
         return 2
-    if _says_where(state, single, follower, both) or take_condition(state, token, at):
-        return 2
     if _counts_described(state, single, at):
         state.new(token.start).count = single
         return 1
+    if _says_where(state, single, follower, both) or take_condition(state, token, at):
+        return 2
     if used := _unknown_behind_plus(state, token, single, at):
         return used
     after = state.peek(at + 2)
@@ -252,6 +252,9 @@ def _counts_described(state: ParserState, single: int, at: int) -> bool:
     named = state.peek(at + 1 + len(said))
     if not said or named is None or not (named.entry and named.entry.kind):
         return False
+    states = any(fold(one.text) in bench_words("condition") for one in said)
+    if states and named.entry.kind == line.kind:
+        return False  # 6 bolts, 2 bent bolts
     return single == 1 or is_plural(named.text)
 
 
@@ -260,7 +263,7 @@ def _unknown_behind_plus(state: ParserState, token: Token, single: int, at: int)
     line = state.line
     named = list(takewhile(_may_describe, state.tokens[at + 1 : at + 2 + _MOST_WORDS]))
     end = state.peek(at + 1 + len(named))
-    if state.join not in BELONGS | {"and", "und"} or not line.thing or not 1 < single:
+    if state.join not in BELONGS | {"and", "und"} or not line.thing or single < _PAIR:
         return 0
     several = bool(named) and is_unread(named[-1]) and named[-1].text.lower().endswith("s")
     if not several or len(named) > _MOST_WORDS or (end is not None and end.kind != "join"):

@@ -83,7 +83,8 @@ def named_after_fasteners(found: list[Token]) -> list[Token]:
 
 def held_by_fasteners(found: list[Token]) -> list[Token]:
     """The barrel clamp of `DIN 912 M6x25 x4 barrel clamp`, the leaf spring of `U bolts 3/8 rear
-    leaf spring` are where these sat: one part behind fasteners that were named and sized, or have a thread and a length."""
+    leaf spring` are where these sat: one part behind fasteners that were named and sized, or have
+    a thread and a length."""
     made: list[Token] = []
     kind, sized, long, standard = "", False, False, False
     for token in found:

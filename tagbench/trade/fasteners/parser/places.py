@@ -28,20 +28,14 @@ def add_place_word(state: ParserState, token: Token, at: int) -> int:
     """Takes a word that says where: a place, or one that opens a place."""
     entry = token.entry or PhraseMeaning()
     lock, follower = state.lock, state.peek(at + 1)
-    ends = state.peek(at + 1) is None or state.tokens[at + 1].kind == "join"
-    if state.join == "+" and ends and state.line.core and _is_part_noun(token):
-        line = state.new(token.start)
-        line.thing_named = True
-        line.words.append(token.text)
-        return 1  # locknut + adjuster
     if _is_part_noun(token) and is_named_behind_plus(state, at):
         state.new(token.start).place.append(token.text)
         return 1  # key + flywheel nut
-    if _is_counted_part(state, token, at):
+    if _is_part_behind_plus(state, token, at) or _is_counted_part(state, token, at):
         line = state.new(token.start)
         line.thing_named = True
         line.words.append(token.text)
-        return 1  # governor spring (1), link (1)
+        return 1
     left = fold(token.text) == "left" and follower is not None
     if left and follower is not None and fold(follower.text) in ("over", "in", "behind"):
         state.line.words.append(state.text[token.start : follower.end])
@@ -76,6 +70,13 @@ def _is_part_noun(token: Token) -> bool:
     said = fold(token.text)
     side = said in bench_words("place") or said in bench_words("pair of sides")
     return token.entry is not None and token.entry.place and not (side or tells_sort(token))
+
+
+def _is_part_behind_plus(state: ParserState, token: Token, at: int) -> bool:
+    """The adjuster of `locknut + adjuster`."""
+    follower = state.peek(at + 1)
+    ends = follower is None or follower.kind == "join"
+    return state.join == "+" and ends and state.line.core and _is_part_noun(token)
 
 
 def is_named_behind_plus(state: ParserState, at: int) -> bool:

@@ -152,9 +152,7 @@ def _length(text: str, unit: str) -> Figure:
     return Figure(token, True, True, True)
 
 
-def _like(
-    line: ParsedLine, count: int, figures: list[Figure], place: list[str]
-) -> ParsedLine:
+def _like(line: ParsedLine, count: int, figures: list[Figure], place: list[str]) -> ParsedLine:
     """Another line of the same fastener, of another size and count."""
     return msgspec.structs.replace(
         line, count=count, figures=figures, place=place, words=list(line.words),
@@ -178,7 +176,9 @@ def _with_odd_one(lines: list[ParsedLine], said: OddOne) -> list[ParsedLine] | N
     if length is None:
         return None
     long = msgspec.structs.replace(length, cross="", behind="long")
-    odd = _like(line, said.many, [Figure(long, True, True, True)], [said.place] if said.place else [])
+    odd = _like(
+        line, said.many, [Figure(long, True, True, True)], [said.place] if said.place else []
+    )
     odd.words, odd.locks = [], []
     if thread is not None:
         odd.thread, odd.thread_text = thread.thread, thread.text
