@@ -7,8 +7,9 @@ import re
 from tagbench.trade.fasteners.patterns import SIZE
 
 _MARK = (
-    r"(?:,?\s?\(?(?:oh\s)?no,?\swait,?|,?\s?\(?(?:sorry|oops|make (?:that|it)|I mean|correction"
-    r"|scratch that|nein|pardon|perdón|scusa|anzi),?|\?\s?no,?|,\sno,)\s"
+    r"(?:(?:,|\s-)?\s?\(?(?:oh\s)?no,?\swait(?:,|\s-)?"
+    r"|,?\s?\(?(?:sorry|oops|make (?:that|it)|I mean|correction|scratch that|nein|pardon|perdón"
+    r"|scusa|anzi),?|\?\s?no,?|,\sno,)\s"
 )
 _MANY = r"(?P<new>[1-9][0-9]?)(?P<unit>\s?(?:off|of them|pcs?|pieces))?\)?"
 _ENDS = r"(?=\s?(?:$|[,;:]|\.(?![0-9])|\s-\s))"
@@ -26,6 +27,8 @@ _FIRST = re.compile(
     re.IGNORECASE,
 )
 _SIZED = re.compile(r"[0-9](?:\s?x\s?|\s)[0-9]|[0-9]\s?(?:mm|in\b|\")", re.IGNORECASE)
+#: They go by a number, which a no may stand for.
+_NUMBERED = re.compile(r"wood|tapp(?:ing|er)|self.?tap|drive screw", re.IGNORECASE)
 #: A size that was taken back stands right before what takes it back.
 _SIZE_BEFORE = re.compile(
     rf"(?P<thread>{SIZE}){_MARK}(?P<new>{SIZE}|[0-9]{{2,3}}(?:\s?mm)?){_ENDS}", re.IGNORECASE
@@ -65,6 +68,9 @@ def _joint(found: re.Match[str]) -> str:
 
 def _first(found: re.Match[str]) -> str:
     new = found["new"]
+    doubted = found.string[found.end("what") :].lstrip().startswith("?")
+    if doubted and (found["what"][-1:].isdigit() or _NUMBERED.search(found["what"])):
+        return found[0]  # 4 M6? no 8; 12 wood screws? no 8
     if _SIZED.search(found["what"]) and int(new) >= _SHORTEST and not found["unit"]:
         return found[0]
     return f"{found['opens']}{new}{found['what']}"

@@ -32,6 +32,10 @@ _OF_ALL = re.compile(
 #: Sizes with their threads, each counted in brackets behind it: M6x25(3) M6x35(2).
 _COUNTED_SIZE = rf"{SIZE}\s?\((?:x\s?)?[1-9][0-9]?(?:\s?(?:off|x|pcs))?\)"
 _COUNTED_SIZES = re.compile(rf"{_COUNTED_SIZE}(?:\s?(?:[,;+&]|\band\b)?\s?{_COUNTED_SIZE})+", re.I)
+#: The 5 bolts that stand before them: 5 bolts - M6x25(3) M6x35(2).
+_WHOLE = re.compile(
+    r"(?P<head>(?:.*:\s)?(?P<n>[1-9][0-9]?)x?\s[^0-9(),:]*[^0-9(),:\s-])(?P<sign>\s-|:|,)?\s", re.I
+)
 _ONE_SIZE = re.compile(rf"(?P<size>{SIZE})\s?\((?:x\s?)?(?P<n>[0-9]+)[^)]*\)", re.I)
 _BEFORE = re.compile(r":\s|\bM[0-9.x]+\s", re.I)
 #: A length is longer, in mm, and a count smaller.
@@ -41,7 +45,8 @@ _THREAD = re.compile(r"M[0-9]", re.I)
 
 def plain_lengths(text: str) -> str:
     """The text with such a list, if it has one, in its plainest form."""
-    text = _COUNTED_SIZES.sub(_counted_sizes, text)
+    if (listed := _COUNTED_SIZES.search(text)) is not None:
+        text = _as_sum(text[: listed.start()], listed, text[listed.end() :])
     if not _THREAD.search(text):
         return text
     for begin in _BEGINS.finditer(text):
@@ -65,8 +70,14 @@ def plain_lengths(text: str) -> str:
     return text
 
 
-def _counted_sizes(found: re.Match[str]) -> str:
-    return ", ".join(f"{one['n']} x {one['size']}" for one in _ONE_SIZE.finditer(found[0]))
+def _as_sum(head: str, listed: re.Match[str], rest: str) -> str:
+    """`5 bolts: 3 x M6x25, 2 x M6x35` for `5 bolts - M6x25(3) M6x35(2)`."""
+    whole = _WHOLE.fullmatch(head)
+    items = [(int(one["n"]), one["size"]) for one in _ONE_SIZE.finditer(listed[0])]
+    counted = whole is not None and int(whole["n"]) == sum(n for n, _ in items)
+    if whole is None or not (counted or whole["sign"]):
+        return f"{head}{listed[0]}{rest}"
+    return f"{whole['head']}: {', '.join(f'{n} x {size}' for n, size in items)}{rest}"
 
 
 def _is_sum(head: str, items: list[str]) -> bool:

@@ -137,13 +137,14 @@ def _is_counted_part(line: ParsedLine, behind: Sequence[ParsedLine]) -> bool:
 
 
 def _names_part(said: str) -> bool:
-    """Whether words name a part of the machine or a thing, and no side or sort or state."""
+    """Whether the last of some words names a thing, and no side or sort or state of it."""
     roles = ("sort", "place", "pair of sides", "opens", "condition", "hedge", "all", "sizes",
              "weak", "noise", "others", "comparative", "count", "negation", "verb")  # fmt: skip
-    words = [word for word in fold_words(said) if word.isalpha() and len(word) > _SHORT_WORD]
-    small = any(word in bench_words(role) for word in words for role in roles)
-    slips = any(look_up((word,)) is None and nearest_word(word) for word in words)
-    return bool(words) and not (small or slips)
+    last = (fold_words(said) or [""])[-1]
+    if not last.isalpha() or len(last) <= _SHORT_WORD:
+        return False
+    slip = look_up((last,)) is None and nearest_word(last)
+    return not slip and not any(last in bench_words(role) for role in roles)
 
 
 #: Shorter words name no part for certain: bsf, off.

@@ -34,7 +34,7 @@ _EITHER_LENGTH = re.compile(
 _SCREWED_IN = re.compile(r"\b((?:screw|bolt|clip|push|press|weld)-(?:in|on|fit))\b", re.IGNORECASE)
 #: The form of a nut's face, which is no seat that it came from.
 _SEAT_FORM = re.compile(
-    r"\b((?:taper(?:ed)?|conical|coned|radius(?:ed)?|spherical)\sseat(?:s|ed|ing)?)\b",
+    r"\b((?:taper(?:ed)?|conical|coned?|radius(?:ed)?|spherical)\sseat(?:s|ed|ing)?)\b",
     re.IGNORECASE,
 )
 #: `1 doz`, and `4 - 6-32`: how many, before a thread.

@@ -35,6 +35,12 @@ _TIGHT_PIECES = re.compile(
     r"|ea)\b)",
     re.IGNORECASE,
 )
+#: A count before a size, behind which nothing counts again: 6 x M6x20 off.
+_COUNT_BEFORE = re.compile(r"(?<!\S)[1-9][0-9]?\s?(?:x|off|no\.?)?\s?M[0-9.x]*$", re.IGNORECASE)
+
+
+def _tight_pieces(found: re.Match[str]) -> str:
+    return found[0] if _COUNT_BEFORE.search(found.string[: found.start()]) else " "
 
 
 #: `4 de 20`, `2 zu 35`, likewise.
@@ -299,7 +305,7 @@ def tidy(text: str) -> str:
         clean = _LENGTHS.sub(r"\1, \2, \3", _TIGHT_LIST.sub(", ", clean))
     clean = _BRACKETED_LINE.sub(r"\1 \2", clean.strip())
     clean = _NOUGHT_BA.sub("0BA", _QUOTED_O.sub("O", clean))
-    clean = _TIGHT_PIECES.sub(" ", _PAIRS.sub(_pairs, clean))
+    clean = _TIGHT_PIECES.sub(_tight_pieces, _PAIRS.sub(_pairs, clean))
     clean = _SLASHED.sub(lambda found: _slashed(found, clean), clean) if "/" in clean else clean
     clean = _POINTED.sub(lambda found: found[0].replace(".", ""), clean)
     return " ".join(clean.split())

@@ -12,7 +12,7 @@ from collections.abc import Callable
 
 import msgspec
 
-from tagbench.trade.fasteners.patterns import FRACTION, SIZE
+from tagbench.trade.fasteners.patterns import FRACTION, SIZE, patterns
 from tagbench.trade.fasteners.vocabulary import bench_words, fold
 
 
@@ -76,7 +76,7 @@ _TOTALS = (
     ),
     re.compile(
         r"(?<![\w-])(?:total|tot\.?|insgesamt|gesamt|totale)\s?(?:of|is|=|:|von|de|di)?\s?"
-        rf"(?P<n>{_NUMBER})(?=\s?(?:$|[,;)]|\.(?![0-9])))",
+        rf"(?P<n>{_NUMBER})(?=\s?(?:$|[,;:)]|\.(?![0-9])))",
         re.IGNORECASE,
     ),
 )
@@ -105,7 +105,8 @@ _HANDS = (
     ),
     re.compile(
         rf"(?<![\w.,/x])(?P<n>[1-9][0-9]?)\s?x?\s?{_ON}(?P<a>{_HAND})(?:\sside)?{_JOINED}"
-        rf"(?P<m>[1-9][0-9]?)\s?x?\s?{_ON}(?P<b>{_HAND})(?:\sside)?(?![\w/])",
+        rf"(?P<m>[1-9][0-9]?)\s?x?\s?{_ON}(?P<b>{_HAND})(?:\sside)?(?![\w/])"
+        r"(?!\s(?:thread|thd|hand|gewinde))",
         re.IGNORECASE,
     ),
 )
@@ -132,8 +133,8 @@ _ODD_ONE = re.compile(
     re.IGNORECASE,
 )
 _SHOULD_BE = re.compile(
-    r"(?:(?<![\w.,/x])(?P<n>[1-9][0-9]?)\s)?(?<!\w)(?:should|shd|ought\sto|must|sollten?|müssten?)\s"
-    r"(?:be\s|have\sbeen\s)?(?P<m>[1-9][0-9]?)(?:\ssein)?(?![\w./])\??",
+    r"(?:(?<![\w.,/x])(?<!x\s)(?P<n>[1-9][0-9]?)\s)?(?<!\w)(?:should|shd|ought\sto|must|sollten?|müssten?)\s"
+    r"(?:be\s|have\sbeen\s)?(?P<x>x\s?)?(?P<m>[1-9][0-9]?)(?:\ssein)?(?![\w./])\??",
     re.IGNORECASE,
 )
 #: No screw is shorter, in mm.
@@ -148,8 +149,8 @@ def take_apart(note: str) -> tuple[str, tuple[WholeCount, ...]]:
     said: list[WholeCount] = []
     if "“" in note or "note:" in note:
         return note, ()
-    for patterns, meaning in _KINDS:
-        for pattern in patterns:
+    for ways, meaning in _KINDS:
+        for pattern in ways:
             found = pattern.search(note)
             told = None
             if found is not None and not _is_part_of_place(note, found):
@@ -201,6 +202,8 @@ def _hands(found: re.Match[str]) -> Hands | None:
 
 def _lengths(found: re.Match[str]) -> Lengths | None:
     each = tuple(re.findall(rf"{FRACTION}|[0-9]+", found["list"]))
+    if patterns()["date"].fullmatch(found["list"]):
+        return None
     if re.fullmatch(r"[0-9]+(?:/[0-9]+){2,}", found["list"]):
         each = tuple(found["list"].split("/"))
     elif "/" in found["list"] or '"' in found["list"]:
@@ -218,7 +221,13 @@ def _odd_one(found: re.Match[str]) -> OddOne | None:
     return OddOne(1, found["other"], place, found[0].strip(" ,;-"))
 
 
-def _should_be(found: re.Match[str]) -> ShouldBe:
+#: A length, which is what may be another one.
+_LENGTH_BEFORE = re.compile(r"x\s?[0-9./ -]+(?:mm|\")?\s?$", re.IGNORECASE)
+
+
+def _should_be(found: re.Match[str]) -> ShouldBe | None:
+    if not (found["n"] or found["x"]) and _LENGTH_BEFORE.search(found.string[: found.start()]):
+        return None  # M6x20 should be 25
     return ShouldBe(int(found["n"] or 0), int(found["m"]), found[0])
 
 

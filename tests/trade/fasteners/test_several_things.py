@@ -39,6 +39,7 @@ def test_things_parted_by_a_slash_are_things_of_their_own(text: str, kinds: list
         ("1 M6 nut, 2 kickstart arm bolts M8x35", [(1, "nut", "M6x1"), (2, "bolt", "M8x1.25")]),
         ("1 R-clip, 1 chain guard screw M5x12", [(1, "R-clip", ""), (1, "screw", "M5x0.8")]),
         ("sleeve, M8x90 bolt", [(1, "spacer", ""), (1, "bolt", "M8x1.25")]),
+        ("peg and 2 felt pads", [(1, "pin", ""), (2, "other", "")]),
         ("bolts, 2 bent nuts M6", [(1, "bolt", ""), (2, "nut", "M6x1")]),
     ],
 )  # fmt: skip
@@ -55,6 +56,7 @@ def test_a_count_behind_a_joint_counts_what_follows(
         ("1 points backplate, 3 pan M4x8", "points backplate"),
         ("2 gear lever rubbers, 1 hex M6x20", "gear lever rubbers"),
         ("1 gizmo bracket, 2 csk M5x12", "gizmo bracket"),
+        ("2 door check straps, 4 pan M5x12", "door check straps"),
     ],
 )
 def test_a_thread_behind_a_counted_thing_is_not_that_of_the_thing(text: str, first: str) -> None:
@@ -62,6 +64,22 @@ def test_a_thread_behind_a_counted_thing_is_not_that_of_the_thing(text: str, fir
     assert (thing.kind, thing.thread) == ("other", "")
     assert first in thing.words
     assert screws.thread
+
+
+def test_a_size_in_inches_behind_a_comma_is_that_of_the_nut_behind_it() -> None:
+    first, second, nuts = read_fasteners("M8x35 x2, M8x50, 5/16 nut (3)").lines
+    assert (first.quantity, first.length, second.quantity, second.length) == (2, 35, 1, 50)
+    assert (nuts.quantity, nuts.kind, nuts.thread) == (3, "nut", "")
+
+
+def test_both_behind_a_comma_count_what_was_named_before() -> None:
+    (line,) = read_fasteners("plug washers off the sump, both copper").lines
+    assert (line.quantity, line.kind, line.material) == (2, "washer", "copper")
+
+
+def test_a_bearing_is_counted_before_its_number() -> None:
+    bearing, spacer = read_fasteners("2 x 6203 off the wheel + spacer").lines
+    assert (bearing.quantity, bearing.number, spacer.kind) == (2, "6203", "spacer")
 
 
 @pytest.mark.parametrize(

@@ -126,7 +126,10 @@ def test_lengths_one_by_one_are_lots(text: str, lots: list[tuple[int, float]]) -
     assert _lots(read_fasteners(text)) == lots
 
 
-@pytest.mark.parametrize("text", ["6 M6 screws (20,30) horn", "seal (20,35,7) hub"])
+@pytest.mark.parametrize(
+    "text",
+    ["6 M6 screws (20,30) horn", "seal (20,35,7) hub", "M6 (20,30)", "3 M6 screws (12/10/25)"],
+)
 def test_figures_that_are_no_length_of_each_make_no_lots(text: str) -> None:
     (line,) = read_fasteners(text).lines
     assert line.length is None
@@ -153,6 +156,7 @@ def test_both_hands_are_counted(text: str, many: int) -> None:
         ("16 cheese head screws? no 14. M4", 14),
         ("11 M5 nuts, sorry 10", 10),
         ("3 off M10x40 make that 5 off", 5),
+        ("5 nuts M6 - no wait - 7", 7),
     ],
 )
 def test_a_number_that_was_taken_back_counts_nothing(text: str, many: int) -> None:
@@ -166,10 +170,22 @@ def test_a_length_that_was_taken_back_is_that_of_none(text: str, long: float) ->
     assert line.length == long
 
 
-def test_a_number_that_may_take_back_either_is_kept_as_typed() -> None:
-    (line,) = read_fasteners("6 M5x20, sorry 18").lines
-    assert (line.quantity, line.length) == (6, 20)
-    assert "sorry 18" in line.words
+@pytest.mark.parametrize(
+    ("text", "many", "kept"),
+    [
+        ("6 M5x20, sorry 18", 6, "sorry 18"),
+        ("12 wood screws? no 8", 12, "?"),
+        ("4 M6? no 8", 4, "no 8"),
+        ("4 M6x20 should be 25", 4, "should be 25"),
+    ],
+)
+def test_a_number_that_may_take_back_something_else_is_kept_as_typed(
+    text: str, many: int, kept: str
+) -> None:
+    """18 may be how long they are, 8 the number of a wood screw or an M8."""
+    (line,) = read_fasteners(text).lines
+    assert line.quantity == many
+    assert kept in line.words
 
 
 @pytest.mark.parametrize(
@@ -177,6 +193,7 @@ def test_a_number_that_may_take_back_either_is_kept_as_typed() -> None:
     [
         ("screws for fan ring, 5 should be 6", {5, 6}),
         ("7 nuts (should be 8) M6", {7, 8}),
+        ("M6x25 x4 should be x5", {4, 5}),
         ("M6x40 x3, one behind the horn", {3, 4}),
         ("5 M5x16 screws, the bottom one is 22", {4, 5}),
         ("M8 x 25 .. 3 of em, front one's 40", {2, 3}),
@@ -191,6 +208,7 @@ def test_two_counts_of_one_thing_are_asked(text: str, counts: set[int]) -> None:
     [
         ("4x M6x20 off the lid", [(4, 20)]),
         ("M6x20 off lid", [(1, 20)]),
+        ("6 x M6x20 off", [(6, 20)]),
         ("2 seals 22x35x7 off my gearbox", [(2, 35)]),
         ("fibre washers 12x18x1.5 off the tap, both", [(2, 18)]),
     ],

@@ -77,6 +77,10 @@ def take_count(state: ParserState, token: Token, at: int) -> int:
     return _take_plain_count(state, token, at)
 
 
+#: Behind a comma they count what was named before it.
+_BOTH = frozenset(("both", "beide", "les deux", "ambos", "entrambi"))
+
+
 def _in_unit_of(line: ParsedLine, size: Token) -> Token:
     """The 1 of `key 3/16 sq x 1` is an inch as the 3/16 is."""
     inches = any("/" in one.text for figure in line.figures for one in figure.token.numbers)
@@ -108,6 +112,9 @@ def _take_plain_count(state: ParserState, token: Token, at: int) -> int:
     if used := _unknown_behind_join(state, token, token.count, at):
         return used
     line = state.line
+    if fold(token.text) in _BOTH and state.join == "," and line.kind and line.count is None:
+        line.count = token.count  # plug washers off the sump, both copper
+        return 1
     follower = state.peek(at + 1)
     unit = token.text.rstrip(".")[-1:].isalpha() and token.text[-1] not in "xX"
     if unit and follower is not None and _is_named_behind(state, follower):
@@ -265,7 +272,7 @@ def _unknown_behind_plus(state: ParserState, token: Token, single: int, at: int)
     end = state.peek(at + 1 + len(named))
     if state.join not in BELONGS | {"and", "und"} or not line.thing or single < _PAIR:
         return 0
-    several = bool(named) and is_unread(named[-1]) and named[-1].text.lower().endswith("s")
+    several = bool(named) and _is_thing_word(named[-1]) and named[-1].text.lower().endswith("s")
     if not several or len(named) > _MOST_WORDS or (end is not None and end.kind != "join"):
         return 0
     fresh = state.new(token.start)
@@ -278,7 +285,7 @@ def _may_describe(token: Token) -> bool:
     """Whether a word may stand between a count and what it counts: push-on, torque arm, big."""
     entry = token.entry
     if entry is not None:
-        return entry.place and not (entry.kind or entry.opens)
+        return bool(entry.place or entry.material) and not (entry.kind or entry.opens)
     if token.kind not in ("word", "quoted") or not token.text.strip("“”")[:1].isalpha():
         return False
     said = fold(token.text)

@@ -134,6 +134,7 @@ def soft_washers(found: list[Token]) -> list[Token]:
     for token, follower in zip_longest(found, found[1:]):
         ends = follower is None or follower.kind == "join"
         counted = len(made) > 1 and bool(how_many(made[-1])) and made[-2].kind == "join"
+        counted = counted and fold(made[-1].text) != "both"
         if ends and counted and fold(token.text) in _SOFT:
             said = look_up((fold(token.text), "washer"))
             if said is not None and said[0] > 1:

@@ -46,7 +46,7 @@ def fits_hands(lines: Sequence[ParsedLine], said: Sequence[WholeCount]) -> bool:
     """Whether lines have both counts of `2 left, 2 right` already."""
     own = _holders(lines)
     counts = [line.count for line in own]
-    alike = len({len(line.figures) for line in own}) == 1
+    alike = len({(line.kind, len(line.figures)) for line in own}) == 1
     return alike and any(
         isinstance(one, Hands) and counts == [one.first, one.second] for one in said
     )
@@ -133,6 +133,8 @@ def _split(line: ParsedLine, lots: Counter[str], said: Lengths) -> list[ParsedLi
     many, figures = line.count, list(line.figures)
     if many is None and len(figures) == 1 and _whole(figures[0]) == len(said.each):
         many, figures = len(said.each), []  # M6 x 5, lengths 20 20 30 30 45
+    if many is None and max(lots.values()) == 1:
+        return None  # bolts M6 (20, 30): how many of each nobody said
     fastener = not line.kind or line.kind in THREADED_KINDS - NO_LENGTH
     if figures or not fastener or many not in (None, len(said.each)):
         return None
@@ -190,7 +192,8 @@ def _should_be(lines: list[ParsedLine], said: ShouldBe) -> list[ParsedLine] | No
     own = _holders(lines)
     line = own[0]
     many = said.many or line.count
-    if len(own) != 1 or not many or line.count not in (None, many) or line.asked is not None:
+    counted = line.count == many or (line.count is None and line.surely_plural)
+    if len(own) != 1 or not many or not counted or line.asked is not None:
         return None
     line.count, line.asked = many, (said.typed, (many, said.other))
     line.words.append(said.typed)
