@@ -84,7 +84,7 @@ def _is_size_of_next(state: ParserState, token: Token, at: int) -> bool:
     number = token.numbers[0]
     inch = number.unit or "/" in number.text
     if state.join == "," and line.thread and line.figures and not line.kind and inch:
-        return entry is not None and bool(entry.kind)  # M8x50, 5/16 nut
+        return entry is not None and entry.kind in NO_LENGTH | RINGS  # M8x50, 5/16 nut
     closed = line.kind and line.count is not None and line.figures
     named = entry is not None and bool(entry.kind)
     if entry is not None and entry.kind == line.kind and state.join == "," and line.figures:
