@@ -18,18 +18,8 @@ UNIT = (
     r"|pouces?\b|pulgadas?\b|pollici\b)"
 )
 
-#: An inch fraction, likewise.
-FRACTION = r"[0-9]+(?:[ -][0-9]{1,2}/[0-9]{1,2}|/[0-9]{1,2})"
-#: Thread and length: M6x25, 1/4 UNF x 7/8.
-SIZE = (
-    r"(?:M[0-9]{1,2}(?:\.[0-9])?(?:\s?x\s?[0-9]?\.[0-9]{1,2}|\s?x\s?1(?=\s?x))?\s?x\s?[0-9]{1,3}"
-    r"|(?:(?:#?[0-9]{1,2}|[0-9]{1,2}/[0-9]{1,2})-[0-9]{2}(?:\s?UN[CF])?"
-    r"|#?[0-9]{1,2}(?:/[0-9]{1,2})?\s?(?:UN[CF]|BS[FWC]|BA|whit(?:worth)?))\s?x\s?"
-    rf"(?:{FRACTION}|[0-9])(?:\"|\s?in\b)?)"
-)
-
 _COUNT_UNITS = (
-    r"-?off\b(?!\s(?:the|my|his|our)\b)|of\b|ct\b|pcs?\b\.?|pieces?\b|no\b\.?(?!\s?[0-9])|nos\b|ea\b|each\b|units?\b"
+    r"-?off\b|of\b|ct\b|pcs?\b\.?|pieces?\b|no\b\.?(?!\s?[0-9])|nos\b|ea\b|each\b|units?\b"
     r"|st(?:ü|ue|u)?c?k?\b\.?|stk\b\.?|pz\b\.?|pezz[io]\b|uds?\b\.?|unidades\b|pi[eè]ces?\b"
     r"|d[ei]\b(?=\sM\s?[0-9])|piezas?\b|pzas?\b|mal\b|fois\b"
 )
@@ -44,6 +34,15 @@ _FIGURES = (
 _BEHIND = (
     r"long(?!\s(?:one|reach|side|end|arm|leg))|lg|thick|thk|th\b|dia(?:meter)?|ø|lang|dick|long(?:ue)?ur|largo|lungo"
     r"|u/?h|under\s(?:the\s)?head|lunghe|spessore|o/?d|i/?d|bore|wire\b(?!\s?(?:clip|circlip|ring|lock))"
+)
+#: An inch fraction, likewise.
+FRACTION = r"[0-9]+(?:[ -][0-9]{1,2}/[0-9]{1,2}|/[0-9]{1,2})"
+#: Thread and length: M6x25, 1/4 UNF x 7/8.
+SIZE = (
+    r"(?:M[0-9]{1,2}(?:\.[0-9])?(?:\s?x\s?[0-9]?\.[0-9]{1,2}|\s?x\s?1(?=\s?x))?\s?x\s?[0-9]{1,3}"
+    r"|(?:(?:#?[0-9]{1,2}|[0-9]{1,2}/[0-9]{1,2})-[0-9]{2}(?:\s?UN[CF])?"
+    r"|#?[0-9]{1,2}(?:/[0-9]{1,2})?\s?(?:UN[CF]|BS[FWC]|BA|whit(?:worth)?))\s?x\s?"
+    rf"(?:{FRACTION}|[0-9])(?:\"|\s?in\b)?)"
 )
 _SEALS = r"(?:[ -/]?(?:2?RS[1R]?H?|DDU|LLU|ZZ|2?Z[RZ]?|C[2-5])|X)*"
 _BASIC = (
@@ -85,7 +84,7 @@ _SOURCES = {
     "tpi": r"([0-9]{1,2}(?:\.5)?)\s?(?:tpi|t\.p\.i|threads\s(?:per|to the)\sinch|gang|gänge"
     r"|filets\sau\spouce)\b",
     "bearing": rf"((?:{_BASIC}){_SEALS})(?!\w|[.,][0-9])",
-    "count": rf"(?P<count>[0-9]{{1,4}})\s?(?:{_COUNT_UNITS}"
+    "count": rf"(?P<count>[0-9]{{1,4}})\s?(?!off\s(?:the|my|his|our)\b)(?:{_COUNT_UNITS}"
     r"|x(?=\s?[(#Ø“]|\s?M[0-9\s]|\s?[A-Za-zÀ-ÿ]{2}|$|\s?[,;]|\s+[^\s0-9.,])|-(?=M[0-9]))",
     "count_metric": r"(?P<count>[1-9][0-9]?)(?=(?-i:M)[0-9])",
     "count_slash": r"(?P<count>[0-9]{1,3})\s?/\s?(?=M[0-9])",
