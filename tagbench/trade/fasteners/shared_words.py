@@ -37,11 +37,10 @@ def share_words(lines: Sequence[ParsedLine]) -> list[ParsedLine]:
         if before is not None and before.thing_named and before.count and _sorted(line):
             line.thing_named = True  # 2 rubbers top, 2 bottom, 2 bolts
             continue
-        others = [*reversed(lines[:at]), *lines[at + 1 :]]
+        behind = [other for other in lines[at + 1 :] if not _is_counted_apart(line, other)]
+        others = [*reversed(lines[:at]), *behind]
         if _is_counted_part(line, lines[at + 1 :]):
             line.thing_named = True
-            continue
-        if any(_is_counted_apart(line, other) for other in lines[at + 1 :]):
             continue
         like = next((other for other in others if _may_be_like(line, other)), None)
         known = next((other for other in others if other.thread), None)

@@ -112,6 +112,13 @@ def test_sorts_of_one_name_share_it() -> None:
     assert [kind for _, kind, _ in _things("3 long 2 short screws M6")] == ["screw", "screw"]
 
 
+def test_sorts_share_a_thread_whatever_is_counted_behind_them() -> None:
+    first, second, washers = _things("4 long, 2 short M6, 4 washers")
+    assert first == (4, "screw", "M6x1")
+    assert second == (2, "screw", "M6x1")
+    assert washers == (4, "washer", "")
+
+
 @pytest.mark.parametrize(
     ("text", "many"),
     [("nut M8, chain tensioner (2)", 2), ("locknut M10, track rod (4)", 4)],
