@@ -21,6 +21,7 @@ _MM_PER_INCH = 25.4
 def with_figures(text: str, lines: Sequence[Fastener]) -> list[Fastener]:
     """The lines of a tidy text, the last of them with the figures that no line has."""
     kept = list(lines)
+    text = _SUM.sub(lambda found: "" if _is_counted(found[0], kept) else found[0], text)
     if not kept or _all_said(text, kept):
         return kept
     lost = list(_lost(tokens(text), kept))
@@ -28,6 +29,15 @@ def with_figures(text: str, lines: Sequence[Fastener]) -> list[Fastener]:
         words = " ".join(filter(None, (kept[-1].words, *lost)))
         kept[-1] = msgspec.structs.replace(kept[-1], words=words)
     return kept
+
+
+#: `22 + 23`, of which the sum is how many there are.
+_SUM = re.compile(r"(?<![\w.,/])[1-9][0-9]?(?:\s?\+\s?[1-9][0-9]?)+(?=\s)")
+
+
+def _is_counted(sum_typed: str, lines: Sequence[Fastener]) -> bool:
+    many = sum(map(int, _FIGURES.findall(sum_typed)))
+    return any(line.quantity == many for line in lines)
 
 
 def _all_said(text: str, lines: Sequence[Fastener]) -> bool:

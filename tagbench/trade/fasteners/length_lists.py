@@ -8,6 +8,8 @@ from __future__ import annotations
 
 import re
 
+from tagbench.trade.fasteners.patterns import SIZE
+
 _N, _L = r"(?P<n>[0-9]{1,2})", r"(?P<l>[0-9]{2,3})(?P<u>\s?mm)?"
 _FORMS = (
     re.compile(
@@ -21,6 +23,20 @@ _FORMS = (
 _BEGINS = re.compile(r"(?:^|(?<=:)\s|,\s|\s?\(|(?<=[0-9])\s(?=[0-9]))(?=[0-9])")
 _JOINS = re.compile(r"\s?[,;+&]\s?|\s/\s|\s(?:and|und|et|y|e)\s", re.I)
 _TAIL = re.compile(r"(?:\s?,)?(?P<tail>\s(?:all(?:e|es)?\s)?M[0-9][0-9.x]*)$", re.I)
+#: What is said of all of them behind the list, and the clauses behind that.
+_OF_ALL = re.compile(
+    r"(?:\s?,)?\s(?:all(?:e|es)?|tous|toutes|todos|todas|tutti|tutte)\s"
+    r"(?P<of_all>M[0-9][0-9.x]*(?:\s[^\W\d_]+){0,3})(?P<rest>(?:,\s|\s-\s|\s\().*)?$",
+    re.I,
+)
+#: Sizes with their threads, each counted in brackets behind it: M6x25(3) M6x35(2).
+_COUNTED_SIZE = rf"{SIZE}\s?\((?:x\s?)?[1-9][0-9]?(?:\s?(?:off|x|pcs))?\)"
+_COUNTED_SIZES = re.compile(rf"{_COUNTED_SIZE}(?:\s?(?:[,;+&]|\band\b)?\s?{_COUNTED_SIZE})+", re.I)
+#: The 5 bolts that stand before them: 5 bolts - M6x25(3) M6x35(2).
+_WHOLE = re.compile(
+    r"(?P<head>(?:.*:\s)?(?P<n>[1-9][0-9]?)x?\s[^0-9(),:]*[^0-9(),:\s-])(?P<sign>\s-|:|,)?\s", re.I
+)
+_ONE_SIZE = re.compile(rf"(?P<size>{SIZE})\s?\((?:x\s?)?(?P<n>[0-9]+)[^)]*\)", re.I)
 _BEFORE = re.compile(r":\s|\bM[0-9.x]+\s", re.I)
 #: A length is longer, in mm, and a count smaller.
 _SHORTEST, _MOST = 13, 24
@@ -29,11 +45,19 @@ _THREAD = re.compile(r"M[0-9]", re.I)
 
 def plain_lengths(text: str) -> str:
     """The text with such a list, if it has one, in its plainest form."""
+    if (listed := _COUNTED_SIZES.search(text)) is not None:
+        text = _as_sum(text[: listed.start()], listed, text[listed.end() :])
     if not _THREAD.search(text):
         return text
     for begin in _BEGINS.finditer(text):
-        rest, tail = text[begin.end() :], ""
-        if found := _TAIL.search(rest):
+        rest, tail, behind = text[begin.end() :], "", ""
+        if of_all := _OF_ALL.search(rest):
+            rest, tail, behind = (
+                rest[: of_all.start()],
+                f" {of_all['of_all']}",
+                of_all["rest"] or "",
+            )
+        elif found := _TAIL.search(rest):
             rest, tail = rest[: found.start()], found["tail"]
         if "(" in begin[0] and rest.endswith(")"):
             rest = rest[:-1]
@@ -42,8 +66,18 @@ def plain_lengths(text: str) -> str:
             continue
         if items:
             head = f"{text[: begin.start()].rstrip(' :')}{tail}".strip()
-            return f"{head}: {', '.join(items)}" if head else text
+            return f"{head}: {', '.join(items)}{behind}" if head else text
     return text
+
+
+def _as_sum(head: str, listed: re.Match[str], rest: str) -> str:
+    """`5 bolts: 3 x M6x25, 2 x M6x35` for `5 bolts - M6x25(3) M6x35(2)`."""
+    whole = _WHOLE.fullmatch(head)
+    items = [(int(one["n"]), one["size"]) for one in _ONE_SIZE.finditer(listed[0])]
+    counted = whole is not None and int(whole["n"]) == sum(n for n, _ in items)
+    if whole is None or not (counted or whole["sign"]):
+        return f"{head}{listed[0]}{rest}"
+    return f"{whole['head']}: {', '.join(f'{n} x {size}' for n, size in items)}{rest}"
 
 
 def _is_sum(head: str, items: list[str]) -> bool:

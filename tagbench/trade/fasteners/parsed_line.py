@@ -114,6 +114,8 @@ class ParsedLine(msgspec.Struct):
     """It is a nut, washer or ring on the fastener of the line before it, so many on each."""
     on_each: bool = False
     """It was said how many are on each: `with 2 washers each`, `with washers`."""
+    rest: bool = False
+    """It is what is left of all that was counted: `2 M8x45, rest M8x35`."""
     thing_named: bool = False
     """It is a thing that is no fastener, such as cups, and shares no kind with the others."""
 

@@ -38,6 +38,15 @@ _BEHIND = (
     r"long(?!\s(?:one|reach|side|end|arm|leg))|lg|thick|thk|th\b|dia(?:meter)?|ø|lang|dick|long(?:ue)?ur|largo|lungo"
     r"|u/?h|under\s(?:the\s)?head|lunghe|spessore|o/?d|i/?d|bore|wire\b(?!\s?(?:clip|circlip|ring|lock))"
 )
+#: An inch fraction, likewise.
+FRACTION = r"[0-9]+(?:[ -][0-9]{1,2}/[0-9]{1,2}|/[0-9]{1,2})"
+#: Thread and length: M6x25, 1/4 UNF x 7/8.
+SIZE = (
+    r"(?:M[0-9]{1,2}(?:\.[0-9])?(?:\s?x\s?[0-9]?\.[0-9]{1,2}|\s?x\s?1(?=\s?x))?\s?x\s?[0-9]{1,3}"
+    r"|(?:(?:#?[0-9]{1,2}|[0-9]{1,2}/[0-9]{1,2})-[0-9]{2}(?:\s?UN[CF])?"
+    r"|#?[0-9]{1,2}(?:/[0-9]{1,2})?\s?(?:UN[CF]|BS[FWC]|BA|whit(?:worth)?))\s?x\s?"
+    rf"(?:{FRACTION}|[0-9])(?:\"|\s?in\b)?)"
+)
 _SEALS = r"(?:[ -/]?(?:2?RS[1R]?H?|DDU|LLU|ZZ|2?Z[RZ]?|C[2-5])|X)*"
 _BASIC = (
     r"6[0-9]{2}|6[0-9]{3}|16[01][0-9]{2}|3[0-3][0-9]{3}|NK\s?[0-9]{2}(?:/[0-9]{2})?"
@@ -55,7 +64,7 @@ _SOURCES = {
     "class": r"(?:(?:property\s)?class\s|(?:marked|stamped|markings?)\s|grade\s|gr\.?\s?"
     r"|güte\s|klasse\s|qualité\s|clase\s"
     r"|classe\s)?([34]\.[68]|5\.[68]|6\.[689]|8\.8|9\.8|10\.9|12\.9|14\.9)"
-    rf"(?![\w/]|[.,][0-9]|\s?x|\s?{UNIT})",
+    rf"(?![\w/]|[.,][0-9]|x|\sx(?![1-9][0-9]?(?![\w.,/]))|\s?{UNIT})",
     "grade": r"(?:sae\s(?:(?:grade|gr\.?)\s?)?|(?:grade|gr\.?)\s?)"
     r"([1-9](?:\.[12])?|[A-Z])(?![\w/])",
     "nutclass": r"class\s?([0-9]{1,2})(?![\w.])",
@@ -78,7 +87,7 @@ _SOURCES = {
     "tpi": r"([0-9]{1,2}(?:\.5)?)\s?(?:tpi|t\.p\.i|threads\s(?:per|to the)\sinch|gang|gänge"
     r"|filets\sau\spouce)\b",
     "bearing": rf"((?:{_BASIC}){_SEALS})(?!\w|[.,][0-9])",
-    "count": rf"(?P<count>[0-9]{{1,4}})\s?(?:{_COUNT_UNITS}"
+    "count": rf"(?P<count>[0-9]{{1,4}})\s?(?!off\s(?:the|my|his|our)\b)(?:{_COUNT_UNITS}"
     r"|x(?=\s?[(#Ø“]|\s?M[0-9\s]|\s?[A-Za-zÀ-ÿ]{2}|$|\s?[,;]|\s+[^\s0-9.,])|-(?=M[0-9]))",
     "count_metric": r"(?P<count>[1-9][0-9]?)(?=(?-i:M)[0-9])",
     "count_slash": r"(?P<count>[0-9]{1,3})\s?/\s?(?=M[0-9])",
@@ -118,7 +127,7 @@ _SOURCES = {
     "numbers": rf"(?P<x>x\s?|by\s|-(?=[0-9]))?(?P<dia>[Øø]\s?|dia\.?\s)?(?P<first>{NUMBER})"
     rf"(?:\s?(?P<unit>{UNIT}))?"
     rf"(?P<more>(?:(?:(?<!\s)x\s?|\sx\s|\s?by\s|\sx(?={NUMBER}\s?{UNIT}))(?:{NUMBER})"
-    rf"(?![\w]*x[A-Z]|[A-WYZa-wyz]{{3,}}|\s?(?:off|pcs?|ea)\b)(?:\s?{UNIT})?){{0,3}})"
+    rf"(?![\w]*x[A-Z]|[A-WYZa-wyz]{{3,}}|\s?(?:off(?=\s?(?:$|[,;:()+&]|-\s))|pcs?|ea)\b)(?:\s?{UNIT})?){{0,3}})"
     rf"(?:\s?(?P<behind>{_BEHIND})\b)?",
     "long": r"(?:lg|long\.|long(?=\s(?:1[3-9]|[2-9][0-9]|[1-9][0-9]{2})\b)|length|länge|laenge"
     r"|longueur|lunghezza|longitud|L\s?=)\.?\s?[:=]?\s?"

@@ -15,7 +15,7 @@ _SIGNS = str.maketrans(
 _BEARING_TIMES = re.compile(
     r"\b(6[0-9]{3}(?:[\s-]?(?:2?RS[12H]?|2?Z{1,2}))?)x(?=[1-9][0-9]?\b)", re.I
 )
-_TIMES_BEARING = re.compile(r"(?<![\w.,])([1-9][0-9]?)x(?=6[0-9]{3}\b)", re.IGNORECASE)
+_TIMES_BEARING = re.compile(r"(?<![\w.,])([1-9][0-9]?)\s?x\s?(?=6[0-9]{3}\b)", re.IGNORECASE)
 #: The joints and counts of a note in capitals.
 _CAPITAL_WORDS = re.compile(r"(?<=\s)(?:E|Y|W/|WITH|AND|ALL)(?=\s)")
 #: The m6 of `6 m6 x 30` is the fit of a dowel.
@@ -80,7 +80,7 @@ def _in_one_case(text: str) -> str:
     plain = " ".join(_SERIES_X.sub(r" \1 x ", plain).split())
     if text.isupper():
         plain = _CAPITAL_WORDS.sub(lambda found: found[0].lower(), f"{plain} ").rstrip()
-    plain = _TIMES_BEARING.sub(r"\1 x ", _BEARING_TIMES.sub(r"\1 x ", plain))
+    plain = _TIMES_BEARING.sub(r"\1x ", _BEARING_TIMES.sub(r"\1 x ", plain))
     if not PINS.search(plain):
         return _SMALL_M.sub(_capital_m, _SMALL_M_COUNTED.sub(r"\1 x M", plain))
     return plain if FIT_OF_PIN.search(plain) else _SMALL_M.sub(_capital_m, plain)

@@ -15,8 +15,9 @@ import msgspec
 
 from tagbench.errors import BadInput
 from tagbench.records import Fastener
-from tagbench.trade.fasteners.asides import beside, set_apart
+from tagbench.trade.fasteners.asides import Aside, beside, set_apart
 from tagbench.trade.fasteners.choices import Option, WordChoice
+from tagbench.trade.fasteners.corrections import corrected
 from tagbench.trade.fasteners.figures_kept import with_figures
 from tagbench.trade.fasteners.hole_phrases import HoleGroup, hole_groups
 from tagbench.trade.fasteners.length_lists import ends_in_item, is_item, is_thread
@@ -25,12 +26,14 @@ from tagbench.trade.fasteners.none_said import is_nothing, says_none
 from tagbench.trade.fasteners.parsed_line import ParsedLine
 from tagbench.trade.fasteners.parser.lines import parse_lines
 from tagbench.trade.fasteners.parser.pieces import count_piece
+from tagbench.trade.fasteners.parser.whole_counts import fits_hands, with_whole_counts
 from tagbench.trade.fasteners.patterns import patterns
 from tagbench.trade.fasteners.plain_signs import plain_signs
 from tagbench.trade.fasteners.thing_or_remark import REMARK, thing_or_remark
 from tagbench.trade.fasteners.tidying import tidy
 from tagbench.trade.fasteners.tokens import count_alone
 from tagbench.trade.fasteners.vocabulary import open_thread
+from tagbench.trade.fasteners.whole_counts import says_total, take_apart
 from tagbench.trade.fasteners.whole_remarks import is_remark
 
 __all__ = [
@@ -146,10 +149,7 @@ def read_fasteners(text: str, picks: Mapping[str, str] = _NO_PICKS) -> FastenerR
         if is_remark(plain):
             none.append(piece)
             continue
-        core, asides = set_apart(plain)
-        found = parse_lines(
-            tidy(core), placed=any(one.role == "place" and not one.before for one in asides)
-        )
+        found, asides = _parsed(corrected(plain))
         if says_none(piece) and not any(map(_is_there, found)):
             none.append(piece)
         else:
@@ -167,6 +167,27 @@ def read_fasteners(text: str, picks: Mapping[str, str] = _NO_PICKS) -> FastenerR
                 del lines[first:]
     kept = tuple(line.words for line in lines)
     return FastenerReading(text, tuple(lines), tuple(choices), kept, tuple(none))
+
+
+def _parsed(note: str) -> tuple[list[ParsedLine], tuple[Aside, ...]]:
+    """The lines of a note in plain signs, and what stands beside them.
+
+    What is said of all pieces together is written into the lines where it fits them; where it does
+    not, the note is parsed with it as with any other words.
+    """
+    told, said = take_apart(note)
+    plain, asides = _parsed_as_typed(note)
+    if told == note or fits_hands(plain, said):
+        return plain, asides
+    lines, beside_them = _parsed_as_typed(told) if told else ([], ())
+    counted = with_whole_counts(lines, said) if any(map(_is_there, lines)) else None
+    return (plain, asides) if counted is None else (counted, beside_them)
+
+
+def _parsed_as_typed(note: str) -> tuple[list[ParsedLine], tuple[Aside, ...]]:
+    core, asides = set_apart(note)
+    placed = any(one.role == "place" and not one.before for one in asides)
+    return parse_lines(tidy(core), placed=placed), asides
 
 
 def _is_there(line: ParsedLine) -> bool:
@@ -266,7 +287,7 @@ def _is_sum(whole: str, parts: str) -> bool:
 
 def _is_count(piece: str) -> bool:
     """Whether a piece says nothing but how many: the `4 off` of `seat bolts; 4 off`."""
-    return bool(count_alone(piece)) and not piece.isalpha()
+    return (bool(count_alone(piece)) and not piece.isalpha()) or says_total(piece)
 
 
 def _check(text: str) -> None:

@@ -86,7 +86,19 @@ def _behind_cross(said: Meaning, number: Number, unit: str) -> list[Option]:
     if said.line.kind in LONG_RINGS and not said.line.plural and number.whole > MANY:
         label = f"{plain(number)} {unit}"
         options.insert(0, Option(f"{label} long", f"thickness:{label}"))
+    if options and not said.line.plural and _is_one_size_said(said):
+        label = f"{plain(number)} {unit}"
+        section = said.line.kind == "O-ring"
+        says = "section" if section else "thick"
+        field = "length" if section and "length" not in said.fields else "thickness"
+        options.insert(0, Option(f"{label} {says}", f"{field}:{label}"))
     return options
+
+
+def _is_one_size_said(said: Meaning) -> bool:
+    """Whether one ring has its inside or outside said in so many words: O-ring 18 ID x 2."""
+    one = any(figure.token.behind in ("across", "outside") for figure in said.line.figures)
+    return one and len(said.fields.keys() & {"diameter", "length", "thickness"}) == 1
 
 
 def _single_of_ring(said: Meaning, figure: Figure, number: Number) -> None:

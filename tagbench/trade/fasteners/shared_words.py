@@ -37,7 +37,11 @@ def share_words(lines: Sequence[ParsedLine]) -> list[ParsedLine]:
         if before is not None and before.thing_named and before.count and _sorted(line):
             line.thing_named = True  # 2 rubbers top, 2 bottom, 2 bolts
             continue
-        others = [*reversed(lines[:at]), *lines[at + 1 :]]
+        behind = [other for other in lines[at + 1 :] if not _is_counted_apart(line, other)]
+        others = [*reversed(lines[:at]), *behind]
+        if _is_counted_part(line, lines[at + 1 :]):
+            line.thing_named = True
+            continue
         like = next((other for other in others if _may_be_like(line, other)), None)
         known = next((other for other in others if other.thread), None)
         if like is not None:
@@ -73,7 +77,12 @@ def _sum_of(whole: ParsedLine, parts: Sequence[ParsedLine]) -> Sequence[ParsedLi
         for part, count in zip(parts, counts, strict=True):
             part.count = part.count or (None if count else 1)
     else:
-        first.words.insert(0, whole.text[whole.start : whole.end])
+        said = whole.text[whole.start : whole.end].strip(" ,:")
+        first.words.insert(0, said)
+        missing = (whole.count or 0) - sum(count or 1 for count in counts)
+        last = parts[-1]
+        if missing > 0 and last.asked is None:
+            last.asked = said, ((last.count or 1) + missing, last.count or 1)
     first.start = whole.start
     first.place = [*whole.place, *first.place]
     first.words = [*whole.words, *first.words]
@@ -115,6 +124,36 @@ def _names_unknown(line: ParsedLine) -> bool:
 def _takes_thread(line: ParsedLine) -> bool:
     """Whether a thread said elsewhere may be its own: 2x10mm 4x16mm M5."""
     return not line.figures or bool(line.figures[0].token.many)
+
+
+def _is_counted_part(line: ParsedLine, behind: Sequence[ParsedLine]) -> bool:
+    """The plate of `1 bearing retainer plate, 4 csk M5x10`: the thread is that of the screws."""
+    if line.count is None or line.thing or line.thread or line.per_side or line.material:
+        return False
+    named = any(map(_names_part, (*line.words, *line.place)))
+    other = next((one for one in behind if one.thread), None)
+    return named and other is not None and other.count is not None and not other.place
+
+
+def _names_part(said: str) -> bool:
+    """Whether the last of some words names a thing, and no side or sort or state of it."""
+    roles = ("sort", "place", "pair of sides", "opens", "condition", "hedge", "all", "sizes",
+             "weak", "noise", "others", "comparative", "count", "negation", "verb")  # fmt: skip
+    last = (fold_words(said) or [""])[-1]
+    if not last.isalpha() or len(last) <= _SHORT_WORD:
+        return False
+    slip = look_up((last,)) is None and nearest_word(last)
+    return not slip and not any(last in bench_words(role) for role in roles)
+
+
+#: Shorter words name no part for certain: bsf, off.
+_SHORT_WORD = 3
+
+
+def _is_counted_apart(line: ParsedLine, other: ParsedLine) -> bool:
+    """The studs of `3 long 2 short 1 stud` are counted apart; what is long or short is open."""
+    counted = line.count is not None and other.count is not None and bool(other.kind)
+    return counted and _sorted(line) and not _sorted(other) and not other.place
 
 
 def _may_be_like(line: ParsedLine, other: ParsedLine) -> bool:
@@ -179,10 +218,20 @@ def _names(part: ParsedLine, sized: bool) -> bool:
     return bool(named) or (part.thing and not sized)
 
 
+def _counts_what_follows(whole: ParsedLine, parts: Sequence[ParsedLine]) -> bool:
+    """`9 bolts, 5 M8x30, 4 M8x50` are nine: the sizes say of what."""
+    sized = whole.thread or whole.figures or whole.gauge or whole.place or whole.asked
+    if sized or not whole.count or not whole.surely_plural or len(parts) < 2:
+        return False
+    return whole.count >= sum(_said_count(part) or 1 for part in parts) and all(
+        part.kind in ("", whole.kind) and part.thread and not part.thing_named for part in parts
+    )
+
+
 def _broken_down(lines: Sequence[ParsedLine]) -> Sequence[ParsedLine]:
     """`8 screws 5mm - 4 long 4 short` are eight in two lines, and not sixteen."""
     whole, *parts = lines
-    if whole.total and parts:
+    if (whole.total and parts) or _counts_what_follows(whole, parts):
         return _sum_of(whole, parts)
     if _sorted(whole):
         return lines  # M6 bolts 4 long 3 short 1 medium

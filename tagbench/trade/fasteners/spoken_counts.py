@@ -32,6 +32,11 @@ _EITHER_LENGTH = re.compile(
 )
 #: How a cap or plug is held, which names no screw.
 _SCREWED_IN = re.compile(r"\b((?:screw|bolt|clip|push|press|weld)-(?:in|on|fit))\b", re.IGNORECASE)
+#: The form of a nut's face, which is no seat that it came from.
+_SEAT_FORM = re.compile(
+    r"\b((?:taper(?:ed)?|conical|coned?|radius(?:ed)?|spherical)\sseat(?:s|ed|ing)?)\b",
+    re.IGNORECASE,
+)
 #: `1 doz`, and `4 - 6-32`: how many, before a thread.
 _DOZEN = re.compile(r"\b(?:(1|one|a|2|two|3|three|half a|1/2|½)\s)?doz\b\.?(?=\s|$)", re.IGNORECASE)
 _DOZENS = MappingProxyType(
@@ -49,6 +54,9 @@ _NEXT_COUNT = re.compile(r"(?<=[^\W\d_\"])\s(?=[1-9][0-9]?x?\s[^\W\d_]{3})")
 _SIZE_OF_ITEM = re.compile(r"\s[0-9][0-9./]*\s?(?:mm|in|\")(?=\s|$)", re.IGNORECASE)
 
 
+#: `tank rubber, cup washer, bolt. x2`: so many of each of them.
+_ALL_TIMES = re.compile(r"(?<=[^\W\d_])[.;]\s?x\s?([1-9][0-9]?)$")
+_LISTED = re.compile(r",\s|\s\+\s|\s/\s")
 #: A clause that is nothing but a number, and what names several things.
 _NUMBER_CLAUSE = re.compile(r",\s([1-9][0-9]?)(?=\s?(?:,|$|\splus\b))")
 _THREAD_OR_COUNT = re.compile(r"\bM[0-9]|^[0-9]|\b[x×]\s?[0-9]|\b(?:qty|off|pcs)\b", re.IGNORECASE)
@@ -232,10 +240,12 @@ def plain_counts(text: str) -> str:
     plain = _PAIR_OF_SIZE.sub(_pair_of_size, _COUNT_DASH.sub(r"\1 x ", text))
     plain = _DOZEN.sub(lambda found: f"{_DOZENS[(found[1] or '1').lower()]} off", plain)
     if "“" not in plain:
-        for pattern in (_ORDINAL, _HALF_A, _OVERALL, _SCREWED_IN, _SCREWS_INTO):
+        for pattern in (_ORDINAL, _HALF_A, _OVERALL, _SCREWED_IN, _SCREWS_INTO, _SEAT_FORM):
             plain = pattern.sub(lambda found: f"“{found[1]}” ", plain)
         plain = _EITHER_LENGTH.sub(r"\1 “\2 \3 \4”", plain)
         plain = _EITHER_COUNT.sub(r"\1 “\2 \3” ", plain)
+    if _LISTED.search(plain):
+        plain = _ALL_TIMES.sub(r", \1 each", plain)
     return _DITTO_TIMES.sub(r"\1 ", plain)
 
 

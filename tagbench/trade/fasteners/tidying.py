@@ -10,7 +10,7 @@ from tagbench.trade.fasteners.patterns import patterns
 from tagbench.trade.fasteners.piece_lists import plain_pieces
 from tagbench.trade.fasteners.plain_signs import FIT_OF_PIN, PINS, plain_signs
 from tagbench.trade.fasteners.spoken_counts import counted_things, plain_counts
-from tagbench.trade.fasteners.vocabulary import bench_words, fold, look_up
+from tagbench.trade.fasteners.vocabulary import bench_words, fold, fold_words, look_up
 
 _VULGAR = MappingProxyType(
     {
@@ -31,8 +31,16 @@ _BRACKETED_LINE = re.compile(
 )
 #: The x of `M6x20x4pcs`, behind which stands how many.
 _TIGHT_PIECES = re.compile(
-    r"(?<=[0-9])x(?=[0-9]{1,3}\s?(?:pcs?|pieces?|off|st(?:k|ü?ck)?|pz|ea)\b)", re.IGNORECASE
+    r"(?<=[0-9])x(?=[0-9]{1,3}\s?(?:pcs?|pieces?|off(?=\s?(?:$|[,;:()+&]|-\s))|st(?:k|ü?ck)?|pz"
+    r"|ea)\b)",
+    re.IGNORECASE,
 )
+#: A count before a size, behind which nothing counts again: 6 x M6x20 off.
+_COUNT_BEFORE = re.compile(r"(?<!\S)[1-9][0-9]?\s?(?:x|off|no\.?)?\s?M[0-9.x]*$", re.IGNORECASE)
+
+
+def _tight_pieces(found: re.Match[str]) -> str:
+    return found[0] if _COUNT_BEFORE.search(found.string[: found.start()]) else " "
 
 
 #: `4 de 20`, `2 zu 35`, likewise.
@@ -61,14 +69,23 @@ def _slashed(found: re.Match[str], text: str) -> str:
     return f"{found[1]}x{found[2]}x{found[3]}"
 
 
-#: `nut/washer/spring washer`, `bolt/2 washers`.
-_SLASHED_KINDS = re.compile(r"(?<!\w)([^\W\d_]{3,})/(?=([^\W\d_]{3,}|[0-9]+ [^\W\d_]{3,}))")
+#: `nut/washer/spring washer`, `clevis pin/split pin`, `bolt/2 washers`.
+_NAME = r"[^\W\d_]+(?:-[^\W\d_]+)*(?: [^\W\d_]+(?:-[^\W\d_]+)*){0,2}"
+_SLASHED_KINDS = re.compile(rf"(?P<first>{_NAME})/(?=(?:[0-9]+ )?(?P<second>{_NAME}))")
 
 
 def _parted_kinds(found: re.Match[str]) -> str:
-    first, second = look_up((fold(found[1]),)), look_up((fold(found[2].split()[-1]),))
-    kinds = first and second and first[1].kind and second[1].kind
-    return f"{found[1]} / " if kinds else found[0]
+    first, second = found["first"].split(), found["second"].split()
+    ends = any(_is_kind(first[at:]) for at in range(len(first)))
+    begins = any(_is_kind(second[:end]) for end in range(1, len(second) + 1))
+    return f"{found['first']} / " if ends and begins else found[0]
+
+
+def _is_kind(words: list[str]) -> bool:
+    """Whether the words together name one kind of fastener."""
+    folded = tuple(fold_words(" ".join(words)))
+    said = look_up(folded)
+    return said is not None and said[0] == len(folded) and bool(said[1].kind)
 
 
 #: The w of `incl 1 w earth tag`, which is no Whitworth thread.
@@ -288,7 +305,7 @@ def tidy(text: str) -> str:
         clean = _LENGTHS.sub(r"\1, \2, \3", _TIGHT_LIST.sub(", ", clean))
     clean = _BRACKETED_LINE.sub(r"\1 \2", clean.strip())
     clean = _NOUGHT_BA.sub("0BA", _QUOTED_O.sub("O", clean))
-    clean = _TIGHT_PIECES.sub(" ", _PAIRS.sub(_pairs, clean))
+    clean = _TIGHT_PIECES.sub(_tight_pieces, _PAIRS.sub(_pairs, clean))
     clean = _SLASHED.sub(lambda found: _slashed(found, clean), clean) if "/" in clean else clean
     clean = _POINTED.sub(lambda found: found[0].replace(".", ""), clean)
     return " ".join(clean.split())

@@ -172,13 +172,26 @@ _SUM = re.compile(r"[1-9][0-9]?(?:\s?\+\s?[1-9][0-9]?)+(?=\s[^\W\d_])")
 
 
 def counted_sums(found: list[Token], text: str) -> list[Token]:
-    """`4+4 M5 nyloc` are eight."""
-    typed = _SUM.match(text, found[0].start) if found else None
-    if typed is None:
-        return found
-    rest = [token for token in found if token.start >= typed.end()]
-    many = sum(map(int, re.findall(r"[0-9]+", typed[0])))
-    return [Token("count", typed[0], typed.start(), typed.end(), count=many, name="word"), *rest]
+    """`4+4 M5 nyloc` are eight, and so are the balls of `lock nut, 4 + 4 balls`."""
+    made: list[Token] = []
+    for at, token in enumerate(found):
+        if made and token.start < made[-1].end:
+            continue  # inside the sum
+        opens = not made or made[-1].name in (",", ":", "-", ";", ".")
+        typed = _SUM.match(text, token.start) if opens and how_many(token) else None
+        behind = [one for one in found[at:] if typed and one.start >= typed.end()]
+        if typed and (not made or _is_plural_kind(behind)):
+            many = sum(map(int, re.findall(r"[0-9]+", typed[0])))
+            token = Token("count", typed[0], typed.start(), typed.end(), count=many, name="word")
+        made.append(token)
+    return made
+
+
+def _is_plural_kind(behind: Sequence[Token]) -> bool:
+    """Whether a clause begins with what several of it are called, or a few words before that."""
+    clause = takewhile(lambda one: one.kind in ("phrase", "word"), behind[:4])
+    kind = next((one for one in clause if one.entry and one.entry.kind), None)
+    return kind is not None and is_plural(kind.text)
 
 
 def bracketed_counts(found: list[Token]) -> list[Token]:
@@ -326,7 +339,7 @@ def parted(found: list[Token]) -> list[Token]:
     parted: list[Token] = []
     diameter = 0.0
     listed = any(tells_sort(token) for token in found)  # 20 long, 16 short
-    for token in found:
+    for token, follower in zip_longest(found, found[1:]):
         if token.thread is not None and token.thread.thread is not None:
             diameter = token.thread.thread.diameter_mm
         elif len(token.numbers) == 1 and token.numbers[0].unit and not token.behind:
@@ -340,7 +353,8 @@ def parted(found: list[Token]) -> list[Token]:
             parted.append(Token("phrase", word, end + 1, token.end, entry=PLACE))
             continue
         opens = not parted or parted[-1].kind == "join"
-        if token.behind == "thick" and counts and listed and opens and _is_few(token):
+        several = bool(parted) and follower is not None and _is_plural_kind([follower])
+        if token.behind == "thick" and counts and (listed or several) and opens and _is_few(token):
             figure, _, word = token.text.partition(" ")  # 3 thick, 2 thin
             end = token.start + len(figure)
             parted.append(msgspec.structs.replace(token, text=figure, end=end, behind=""))

@@ -236,8 +236,7 @@ def _subsets(lines: list[ParsedLine]) -> list[ParsedLine]:
             and line.count < first.count
             and _is_plain(line)
             and not line.words
-            and _sorts(line)
-            and not _sorts(first)
+            and ((_sorts(line) and not _sorts(first)) or _is_one_elsewhere(line, first))
             and not line.per_side
         ):
             said = line.text[line.start : line.end].strip(" ,;+&")
@@ -247,6 +246,12 @@ def _subsets(lines: list[ParsedLine]) -> list[ParsedLine]:
         else:
             made.append(line)
     return made
+
+
+def _is_one_elsewhere(line: ParsedLine, first: ParsedLine) -> bool:
+    """The one of `3 screws M8, one behind the coil`, where nobody said where the others are."""
+    opens = [fold(place).split()[0] in bench_words("opens") for place in line.place]
+    return line.count == 1 and opens == [True] and not first.place
 
 
 def _broken_by_words(lines: list[ParsedLine]) -> list[ParsedLine]:

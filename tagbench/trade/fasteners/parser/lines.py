@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from itertools import takewhile
 
 from tagbench.trade.fasteners.parsed_line import Figure, LockingDevice, ParsedLine
@@ -17,7 +17,12 @@ from tagbench.trade.fasteners.parser.lone_figures import (
     take_numbers,
 )
 from tagbench.trade.fasteners.parser.pieces import is_piece, with_pieces
-from tagbench.trade.fasteners.parser.places import OF, add_brackets, continues_place
+from tagbench.trade.fasteners.parser.places import (
+    OF,
+    add_brackets,
+    continues_place,
+    is_named_behind_plus,
+)
 from tagbench.trade.fasteners.parser.prepared import prepared
 from tagbench.trade.fasteners.parser.remarks import is_unread
 from tagbench.trade.fasteners.parser.sizes import add_thread
@@ -70,7 +75,9 @@ def _parse(state: ParserState) -> list[ParsedLine]:
         return [ParsedLine(state.text, 0, len(state.text), words=[state.text])]
     lines = said_of_all(lines)
     settle_counts(state, lines)
-    return with_pieces(share_words(doubted(state.tokens, lines)))
+    lines = share_words(doubted(state.tokens, lines))
+    _ask_rest(state.text, lines)
+    return with_pieces(lines)
 
 
 def _take(state: ParserState, at: int) -> int:
@@ -269,8 +276,14 @@ def _simple(state: ParserState, token: Token, at: int) -> None:
 
 
 def _refers(state: ParserState, token: Token, at: int) -> bool:
-    """Takes a word that says that what was said before, or what is said now, holds for another."""
+    """Takes a word that says that what was said before, or what is said now, holds for another,
+    and a word that begins another line."""
     line = state.line
+    if _begins_rest(state, token, at):
+        return True
+    if is_unread(token) and is_named_behind_plus(state, at):
+        state.new(token.start).words.append(token.text)  # key + crank nut
+        return True
     if line.thing and says_ditto(state, token, at):
         if state.join:
             state.new(token.start).ditto = True
@@ -282,6 +295,46 @@ def _refers(state: ParserState, token: Token, at: int) -> bool:
         state.new(token.start).for_all = True
         return True
     return False
+
+
+#: What is left of all that was counted.
+_REST = frozenset(
+    ("rest", "remainder", "others", "remaining", "uebrige", "ubrige", "reste", "autres", "resto",
+     "otros", "altri", "altre")
+)  # fmt: skip
+_THE = frozenset(("the", "die", "les", "le", "los", "las", "gli", "i", "all"))
+#: So many are offered where nobody said how many the rest are.
+_HOW_MANY = (2, 3, 4, 5, 6, 8, 1)
+
+
+def _begins_rest(state: ParserState, token: Token, at: int) -> bool:
+    """Takes the rest of `2 M8x45, rest M8x35`, which has a size of its own."""
+    follower = state.peek(at + 1)
+    sized = follower is not None and bool(follower.thread or follower.numbers)
+    said = [one for one in state.tokens[max(0, at - 2) : at] if fold(one.text) not in _THE]
+    joined = bool(said) and said[-1].kind == "join"
+    if said and (said[-1].count or said[-1].numbers) and not said[-1].cross:
+        return False  # les 3 autres M6x12
+    before = state.line
+    if before.thread and before.figures and follower is not None and follower.thread:
+        joined = True  # top two M6x55 the rest M6x40
+    if fold(token.text) not in _REST or not sized or (before.core and not joined):
+        return False
+    line = state.new(token.start) if before.core or before.count is not None else before
+    line.rest = True
+    if line is not before and follower is not None and follower.numbers:
+        line.kind, line.kind_words = before.kind, before.kind_words
+        line.head, line.drive = before.head, before.drive
+        line.thread, line.thread_text = before.thread, before.thread_text
+    return True
+
+
+def _ask_rest(text: str, lines: Iterable[ParsedLine]) -> None:
+    """How many the rest are is asked, where no count follows it."""
+    for line in lines:
+        line.rest = line.rest and line.count is None
+        if line.rest and line.asked is None:
+            line.asked = text[line.start :].split()[0], _HOW_MANY
 
 
 def _says_all(state: ParserState, token: Token, at: int) -> bool:

@@ -28,7 +28,7 @@ from tagbench.trade.fasteners.parser.counts import (
 from tagbench.trade.fasteners.parser.places import add_place
 from tagbench.trade.fasteners.parser.remarks import is_unread
 from tagbench.trade.fasteners.parser.sizes import add_figure, goes_on
-from tagbench.trade.fasteners.parser.state import ParserState, tells_sort
+from tagbench.trade.fasteners.parser.state import BELONGS, ParserState, tells_sort
 from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.tokens import Number, Token
 from tagbench.trade.fasteners.vocabulary import (
@@ -77,6 +77,10 @@ def take_count(state: ParserState, token: Token, at: int) -> int:
     return _take_plain_count(state, token, at)
 
 
+#: Behind a comma they count what was named before it.
+_BOTH = frozenset(("both", "beide", "les deux", "ambos", "entrambi"))
+
+
 def _in_unit_of(line: ParsedLine, size: Token) -> Token:
     """The 1 of `key 3/16 sq x 1` is an inch as the 3/16 is."""
     inches = any("/" in one.text for figure in line.figures for one in figure.token.numbers)
@@ -100,11 +104,17 @@ def _is_share(state: ParserState, token: Token, at: int) -> bool:
 
 
 def _take_plain_count(state: ParserState, token: Token, at: int) -> int:
+    if not token.cross and _counts_described(state, token.count, at):
+        state.new(token.start).count = token.count
+        return 1
     if take_condition(state, token, at):
         return 2
     if used := _unknown_behind_join(state, token, token.count, at):
         return used
     line = state.line
+    if fold(token.text) in _BOTH and state.join == "," and line.kind and line.count is None:
+        line.count = token.count  # plug washers off the sump, both copper
+        return 1
     follower = state.peek(at + 1)
     unit = token.text.rstrip(".")[-1:].isalpha() and token.text[-1] not in "xX"
     if unit and follower is not None and _is_named_behind(state, follower):
@@ -146,8 +156,12 @@ def _is_size(state: ParserState, token: Token) -> bool:
     sized = "thread" if state.line.kind in THREADED_KINDS - {"screw"} else "gauge"
     if before is not None and before.kind in ("thread", sized):
         return True
-    across = before is not None and before.behind == "across" and not state.line.thread
+    across = before is not None and before.behind in _ONE_SIZE and not state.line.thread
     return across or may_be_length(state, token)
+
+
+#: Inside or outside said in so many words, behind which an x goes on with the size.
+_ONE_SIZE = ("across", "outside")
 
 
 def _describes(state: ParserState, at: int) -> bool:
@@ -206,8 +220,13 @@ def _lone_number(state: ParserState, token: Token, single: int, follower: Token,
         line = state.new(token.start)
         line.ditto, line.count = True, single
         return 2
+    if _counts_described(state, single, at):
+        state.new(token.start).count = single
+        return 1
     if _says_where(state, single, follower, both) or take_condition(state, token, at):
         return 2
+    if used := _unknown_behind_plus(state, token, single, at):
+        return used
     after = state.peek(at + 2)
     if follower.name == "-" and state.join and after is not None and after.thread is not None:
         state.new(token.start).count = single  # 5 - 1/4-20 x 1/2, 3 - 1/4-20 x 3/4
@@ -221,6 +240,56 @@ def _lone_number(state: ParserState, token: Token, single: int, follower: Token,
     if _is_size_of_ring(state, single, follower):
         return 0
     return _count_or_some(state, token, single, follower, at)
+
+
+#: Joints behind which a number with a thing counts that thing.
+_LISTS = BELONGS | {",", "and", "und", "et", "y", "e", "/"}
+
+
+def _counts_described(state: ParserState, single: int, at: int) -> bool:
+    """The 1 of `1 nut, 1 torque arm bolt`, the 2 of `pin plus 2 push-on washers`.
+
+    A number behind a joint, with a few words and the name of a thing behind it, counts that thing
+    and is no size of what stood before.
+    """
+    line = state.line
+    if state.join not in _LISTS or not (line.thing or line.thing_named or line.count is not None):
+        return False
+    said = list(takewhile(_may_describe, state.tokens[at + 1 : at + 2 + _MOST_WORDS]))
+    named = state.peek(at + 1 + len(said))
+    if not said or named is None or not (named.entry and named.entry.kind):
+        return False
+    states = any(fold(one.text) in bench_words("condition") for one in said)
+    if states and named.entry.kind == line.kind:
+        return False  # 6 bolts, 2 bent bolts
+    return single == 1 or is_plural(named.text)
+
+
+def _unknown_behind_plus(state: ParserState, token: Token, single: int, at: int) -> int:
+    """How many tokens the `12 loose needles` of `pivot bush plus 12 loose needles` takes."""
+    line = state.line
+    named = list(takewhile(_may_describe, state.tokens[at + 1 : at + 2 + _MOST_WORDS]))
+    end = state.peek(at + 1 + len(named))
+    if state.join not in BELONGS | {"and", "und"} or not line.thing or single < _PAIR:
+        return 0
+    several = bool(named) and _is_thing_word(named[-1]) and named[-1].text.lower().endswith("s")
+    if not several or len(named) > _MOST_WORDS or (end is not None and end.kind != "join"):
+        return 0
+    fresh = state.new(token.start)
+    fresh.count, fresh.thing_named = single, True
+    fresh.words.append(state.text[named[0].start : named[-1].end])
+    return 1 + len(named)
+
+
+def _may_describe(token: Token) -> bool:
+    """Whether a word may stand between a count and what it counts: push-on, torque arm, big."""
+    entry = token.entry
+    if entry is not None:
+        return bool(entry.place or entry.material) and not (entry.kind or entry.opens)
+    if token.kind not in ("word", "quoted") or not token.text.strip("“”")[:1].isalpha():
+        return False
+    said = fold(token.text)
+    return not any(said in bench_words(role) for role in ("absent", "verb", "negation"))
 
 
 def _count_or_some(state: ParserState, token: Token, single: int, follower: Token, at: int) -> int:

@@ -8,10 +8,12 @@ from itertools import pairwise, zip_longest
 import msgspec
 
 from tagbench.trade.fasteners.parser.prepared_words import PLACE, how_many
+from tagbench.trade.fasteners.parser.remarks import is_unread
 from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.tokens import Number, Token, shown_size
 from tagbench.trade.fasteners.vocabulary import (
     PARTS_LIKE_HEADS,
+    THREADED_KINDS,
     PhraseMeaning,
     fold,
     look_up,
@@ -79,6 +81,36 @@ def named_after_fasteners(found: list[Token]) -> list[Token]:
     return made
 
 
+def held_by_fasteners(found: list[Token]) -> list[Token]:
+    """The barrel clamp of `DIN 912 M6x25 x4 barrel clamp`, the leaf spring of `U bolts 3/8 rear
+    leaf spring` are where these sat: one part behind fasteners that were named and sized, or have
+    a thread and a length."""
+    made: list[Token] = []
+    kind, sized, long, standard = "", False, False, False
+    for token in found:
+        entry = token.entry
+        if token.kind == "join":
+            kind, sized, long, standard = "", False, False, False
+        holds = entry is not None and entry.kind in _HOLDING and not is_plural(token.text)
+        before = made[-1] if made else None
+        placed = before is not None and bool(before.entry and before.entry.place)
+        unread = before is not None and is_unread(before)
+        behind = standard or ((placed or unread) and (long or kind in THREADED_KINDS))
+        if holds and behind and sized:
+            token = msgspec.structs.replace(token, name=token.text, entry=PLACE)
+            if before is not None and unread:
+                text = f"{before.text} {token.text}"
+                made[-1] = Token("phrase", text, before.start, token.end, name=text, entry=PLACE)
+                continue
+        elif entry is not None and entry.kind:
+            kind = entry.kind
+        standard = standard or token.kind == "standard"
+        long = long or bool(token.cross == "tight" and made and made[-1].thread)
+        sized = sized or bool(token.thread) or "/" in token.text
+        made.append(token)
+    return made
+
+
 #: What is named after a fastener, and is none: spring caps, spark plug lead.
 _PARTS_BEHIND = frozenset(("caps", "covers", "boots", "cups", "holders", "guides", "retainers"))
 
@@ -102,6 +134,7 @@ def soft_washers(found: list[Token]) -> list[Token]:
     for token, follower in zip_longest(found, found[1:]):
         ends = follower is None or follower.kind == "join"
         counted = len(made) > 1 and bool(how_many(made[-1])) and made[-2].kind == "join"
+        counted = counted and fold(made[-1].text) != "both"
         if ends and counted and fold(token.text) in _SOFT:
             said = look_up((fold(token.text), "washer"))
             if said is not None and said[0] > 1:
@@ -255,6 +288,11 @@ def rubbers(found: list[Token]) -> list[Token]:
         follower = found[at + 1] if at + 1 < len(found) else None
         alone = not any(one.entry and one.entry.kind for one in found[at + 1 :])
         ends = follower is None or follower.kind == "join"
+        placed = bool(made) and bool(made[-1].entry and made[-1].entry.place)
+        opens = placed and (len(made) == 1 or made[-2].kind == "join")
+        listed = follower is not None and follower.name in (",", "+")
+        if opens and listed and not alone and fold(token.text) in _RUBBERS:
+            token = msgspec.structs.replace(token, entry=_THING)  # tank rubber, cup washer
         if ends and fold(token.text) in _RUBBERS and made and how_many(made[-1]):
             token = msgspec.structs.replace(token, entry=PLACE if alone else _THING)
         made.append(token)

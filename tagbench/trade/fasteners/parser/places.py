@@ -12,26 +12,30 @@ from tagbench.trade.fasteners.parser.lists import begins_with_place
 from tagbench.trade.fasteners.parser.pieces import is_piece
 from tagbench.trade.fasteners.parser.prepared import prepared
 from tagbench.trade.fasteners.parser.remarks import is_unread
-from tagbench.trade.fasteners.parser.state import ParserState, tells_sort
+from tagbench.trade.fasteners.parser.state import BELONGS, ParserState, tells_sort
+from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.tokens import Token, count_alone, tokens
-from tagbench.trade.fasteners.vocabulary import PhraseMeaning, bench_words, fold, nearest_word
+from tagbench.trade.fasteners.vocabulary import (
+    THREADED_KINDS,
+    PhraseMeaning,
+    bench_words,
+    fold,
+    nearest_word,
+)
 
 
 def add_place_word(state: ParserState, token: Token, at: int) -> int:
     """Takes a word that says where: a place, or one that opens a place."""
     entry = token.entry or PhraseMeaning()
     lock, follower = state.lock, state.peek(at + 1)
-    ends = state.peek(at + 1) is None or state.tokens[at + 1].kind == "join"
-    if state.join == "+" and ends and state.line.core and _is_part_noun(token):
+    if _is_part_noun(token) and is_named_behind_plus(state, at):
+        state.new(token.start).place.append(token.text)
+        return 1  # key + flywheel nut
+    if _is_part_behind_plus(state, token, at) or _is_counted_part(state, token, at):
         line = state.new(token.start)
         line.thing_named = True
         line.words.append(token.text)
-        return 1  # locknut + adjuster
-    if _is_counted_part(state, token, at):
-        line = state.new(token.start)
-        line.thing_named = True
-        line.words.append(token.text)
-        return 1  # governor spring (1), link (1)
+        return 1
     left = fold(token.text) == "left" and follower is not None
     if left and follower is not None and fold(follower.text) in ("over", "in", "behind"):
         state.line.words.append(state.text[token.start : follower.end])
@@ -59,10 +63,33 @@ def add_place_word(state: ParserState, token: Token, at: int) -> int:
     return 1
 
 
+_PLUS = BELONGS | {"and", "und", "et", "y", "e"}
+
+
 def _is_part_noun(token: Token) -> bool:
     said = fold(token.text)
     side = said in bench_words("place") or said in bench_words("pair of sides")
     return token.entry is not None and token.entry.place and not (side or tells_sort(token))
+
+
+def _is_part_behind_plus(state: ParserState, token: Token, at: int) -> bool:
+    """The adjuster of `locknut + adjuster`."""
+    follower = state.peek(at + 1)
+    ends = follower is None or follower.kind == "join"
+    return state.join == "+" and ends and state.line.core and _is_part_noun(token)
+
+
+def is_named_behind_plus(state: ParserState, at: int) -> bool:
+    """Whether the word there stands between a plus and what it names: key + flywheel nut M10x1.
+
+    A nut with a thread of its own sits on no fastener before it, and nothing sits on a key.
+    """
+    line, named, sized = state.line, state.peek(at + 1), state.peek(at + 2)
+    entry = named.entry if named is not None else None
+    if state.join not in _PLUS or not line.kind or entry is None or not entry.kind:
+        return False
+    threaded = sized is not None and sized.thread is not None and entry.kind in THREADED_KINDS
+    return threaded or line.kind not in THREADED_KINDS
 
 
 def _is_counted_part(state: ParserState, token: Token, at: int) -> bool:
@@ -71,7 +98,11 @@ def _is_counted_part(state: ParserState, token: Token, at: int) -> bool:
     counted = follower is not None and follower.kind == "place" and count_alone(follower.name) > 0
     entry = token.entry
     part = entry is not None and entry.place and not tells_sort(token)
-    return counted and part and state.join == "," and state.line.core
+    line = state.line
+    many = count_alone(follower.name) if counted and follower is not None else 0
+    if line.kind in THREADED_KINDS and line.count is None and not is_plural(token.text):
+        part = part and many == 1  # nut 5/16, mudguard stay (2)
+    return counted and part and state.join == "," and line.core
 
 
 def _opens_metal(state: ParserState, at: int) -> bool:

@@ -18,6 +18,7 @@ from tagbench.trade.fasteners.parser.counted_things import (
     parted,
 )
 from tagbench.trade.fasteners.parser.named_things import (
+    held_by_fasteners,
     hex_keys,
     named_after_fasteners,
     named_first,
@@ -51,7 +52,9 @@ def prepared(found: list[Token], text: str) -> list[Token]:
     found = counts_behind_kinds(found)
     found = counts_of_sorts(soft_washers(articles(mixed_counts(found))))
     found = washers_alone(lengths_behind_sorts(lengths_before_heads(found)))
-    found = numbered_counts(named_first(of_a_lot(named_after_fasteners(found), text)))
+    found = numbered_counts(
+        named_first(of_a_lot(held_by_fasteners(named_after_fasteners(found)), text))
+    )
     found = with_remarks(counted_again(counted_sums(counted_less(found), text)), text)
     found = bracketed_counts(parted_sizes(prepositions(hex_keys(found))))
     found = rubbers(nipples(sides_by_hand(parted(found))))

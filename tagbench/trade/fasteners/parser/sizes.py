@@ -81,6 +81,10 @@ def _is_size_of_next(state: ParserState, token: Token, at: int) -> bool:
         number = token.numbers[0]
         if number.unit or "/" in number.text:
             return True  # + 30mm spacer
+    number = token.numbers[0]
+    inch = number.unit or "/" in number.text
+    if state.join == "," and line.thread and line.figures and not line.kind and inch:
+        return entry is not None and entry.kind in NO_LENGTH | RINGS  # M8x50, 5/16 nut
     closed = line.kind and line.count is not None and line.figures
     named = entry is not None and bool(entry.kind)
     if entry is not None and entry.kind == line.kind and state.join == "," and line.figures:
@@ -212,11 +216,21 @@ def _line_of_thread(state: ParserState, token: Token, follower: Token | None) ->
     if line.kind in RINGS and line.place and token.thread and token.thread.count:
         return state.new(token.start)  # lockwasher under each of the 8 1/4-20 bolts
     done = line.core and state.join and _is_done(line, follower)
+    if line.kind in RINGS and state.join and _names_screw(state, at + 1):
+        return state.new(token.start)  # sleeve, M6x35 bolt
     if done or _is_of_next_kind(line, follower):
         return state.new(token.start)
     if line.kind and line.kind not in THREADED_KINDS and _locked_by_nut(state):
         return _own_line_of_lock(state)
     return line
+
+
+def _names_screw(state: ParserState, at: int) -> bool:
+    """The x35 bolt of `M6x35 bolt`."""
+    size, named = state.peek(at), state.peek(at + 1)
+    entry = named.entry if named is not None else None
+    sized = size is not None and size.cross == "tight" and bool(size.numbers)
+    return sized and entry is not None and entry.kind in THREADED_KINDS - NO_LENGTH
 
 
 def _is_of_bolt_before(state: ParserState, follower: Token | None) -> bool:

@@ -1,0 +1,76 @@
+"""A number that was taken back: `M8x50 x2 no wait 3` are three, `12 screws? no 2.` are two."""
+
+from __future__ import annotations
+
+import re
+
+from tagbench.trade.fasteners.patterns import SIZE
+
+_MARK = (
+    r"(?:(?:,|\s-)?\s?\(?(?:oh\s)?no,?\swait(?:,|\s-)?"
+    r"|,?\s?\(?(?:sorry|oops|make (?:that|it)|I mean|correction|scratch that|nein|pardon|perdón"
+    r"|scusa|anzi),?|\?\s?no,?|,\sno,)\s"
+)
+_MANY = r"(?P<new>[1-9][0-9]?)(?P<unit>\s?(?:off|of them|pcs?|pieces))?\)?"
+_ENDS = r"(?=\s?(?:$|[,;:]|\.(?![0-9])|\s-\s))"
+#: The count stands right before what takes it back.
+_RIGHT_BEFORE = (
+    re.compile(rf"(?<!\w)x\s?[1-9][0-9]?{_MARK}x?{_MANY}{_ENDS}", re.IGNORECASE),
+    re.compile(
+        rf"(?<![\w.,/x])[1-9][0-9]?\s?(?:off|of them|pcs?|pieces){_MARK}x?{_MANY}{_ENDS}",
+        re.IGNORECASE,
+    ),
+)
+#: The count stands first in its clause.
+_FIRST = re.compile(
+    rf"(?P<opens>^|[,;:]\s|\s-\s)[1-9][0-9]?(?P<what>x?\s[^,;:?]*?[^,;:?\s]){_MARK}x?{_MANY}{_ENDS}",
+    re.IGNORECASE,
+)
+_SIZED = re.compile(r"[0-9](?:\s?x\s?|\s)[0-9]|[0-9]\s?(?:mm|in\b|\")", re.IGNORECASE)
+#: They go by a number, which a no may stand for.
+_NUMBERED = re.compile(r"wood|tapp(?:ing|er)|self.?tap|drive screw", re.IGNORECASE)
+#: A size that was taken back stands right before what takes it back.
+_SIZE_BEFORE = re.compile(
+    rf"(?P<thread>{SIZE}){_MARK}(?P<new>{SIZE}|[0-9]{{2,3}}(?:\s?mm)?){_ENDS}", re.IGNORECASE
+)
+#: Nobody writes so many on a bag as a bare number that is taken back, in mm a usual length.
+_SURELY_LONG = 13
+#: A bare number from here on may as well be a length, in mm.
+_SHORTEST = 8
+
+
+def corrected(note: str) -> str:
+    """The note with the last number said in place of the one that was taken back.
+
+    A number that may take back a length stands as it was typed.
+    """
+    if "“" in note:
+        return note
+    for pattern in _RIGHT_BEFORE:
+        note = pattern.sub(lambda found: f"{_joint(found)}{found['new']} off", note)
+    return _FIRST.sub(_first, _SIZE_BEFORE.sub(_size, note))
+
+
+def _size(found: re.Match[str]) -> str:
+    new = found["new"].lower()
+    if "x" in new:
+        return found["new"]
+    counted = re.search(r"(?:^|[,;:]\s)[1-9][0-9]?x?\s[^,;:]*$", found.string[: found.start()])
+    if int(new.rstrip(" m")) < _SURELY_LONG or (counted and "mm" not in new):
+        return found[0]
+    return re.sub(r"[0-9./ -]+\"?$", new, found["thread"])
+
+
+def _joint(found: re.Match[str]) -> str:
+    before = found.string[: found.start()]
+    return "" if not before or before.endswith(" ") else " "
+
+
+def _first(found: re.Match[str]) -> str:
+    new = found["new"]
+    doubted = found.string[found.end("what") :].lstrip().startswith("?")
+    if doubted and (found["what"][-1:].isdigit() or _NUMBERED.search(found["what"])):
+        return found[0]  # 4 M6? no 8; 12 wood screws? no 8
+    if _SIZED.search(found["what"]) and int(new) >= _SHORTEST and not found["unit"]:
+        return found[0]
+    return f"{found['opens']}{new}{found['what']}"

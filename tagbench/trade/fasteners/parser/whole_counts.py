@@ -1,0 +1,200 @@
+"""What a note says of all its pieces together, written into the lines it holds for."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+
+import msgspec
+
+from tagbench.trade.fasteners.parsed_line import Figure, ParsedLine
+from tagbench.trade.fasteners.tokens import Token, number_of, tokens
+from tagbench.trade.fasteners.vocabulary import NO_LENGTH, THREADED_KINDS, fold
+from tagbench.trade.fasteners.whole_counts import (
+    Hands,
+    Lengths,
+    OddOne,
+    ShouldBe,
+    Total,
+    WholeCount,
+)
+
+
+def with_whole_counts(
+    lines: Sequence[ParsedLine], said: Sequence[WholeCount]
+) -> list[ParsedLine] | None:
+    """The lines with what was said of all of them; None where that does not fit them."""
+    made: list[ParsedLine] | None = list(lines)
+    for one in sorted(said, key=lambda one: isinstance(one, Total)):
+        if made is None:
+            return None
+        match one:
+            case Total():
+                made = _in_all(made, one)
+            case Hands():
+                made = _on_hands(made, one)
+            case Lengths():
+                made = _of_lengths(made, one)
+            case OddOne():
+                made = _with_odd_one(made, one)
+            case ShouldBe():
+                made = _should_be(made, one)
+    return made
+
+
+def fits_hands(lines: Sequence[ParsedLine], said: Sequence[WholeCount]) -> bool:
+    """Whether lines have both counts of `2 left, 2 right` already."""
+    own = _holders(lines)
+    counts = [line.count for line in own]
+    alike = len({(line.kind, len(line.figures)) for line in own}) == 1
+    return alike and any(
+        isinstance(one, Hands) and counts == [one.first, one.second] for one in said
+    )
+
+
+def _holders(lines: Sequence[ParsedLine]) -> list[ParsedLine]:
+    """The lines without the nuts and washers that sit on their fasteners."""
+    return [line for line in lines if not line.sits_on]
+
+
+def _in_all(lines: list[ParsedLine], total: Total) -> list[ParsedLine] | None:
+    own = _holders(lines)
+    rest = [line for line in own if line.rest]
+    if rest:
+        return _with_rest(lines, own, rest, total)
+    if len(own) == 1:
+        line = own[0]
+        if line.count is None and line.asked is None:
+            line.count = total.many
+        elif line.count != total.many or line.asked is not None:
+            return None
+        return lines
+    if all(line.count is None for line in own):
+        return None
+    missing = total.many - sum(line.count or 1 for line in own)
+    open_ones = [line for line in own if line.count is None and line.surely_plural]
+    if missing and len(open_ones) == 1 and missing >= 0:
+        open_ones[0].count = missing + 1
+    elif missing:
+        return None
+    return lines
+
+
+def _with_rest(
+    lines: list[ParsedLine], own: Sequence[ParsedLine], rest: Sequence[ParsedLine], total: Total
+) -> list[ParsedLine] | None:
+    """`2 M8x45, rest M8x35, 6 in all`: the rest are four."""
+    others = [line for line in own if not line.rest]
+    many = total.many - sum(line.count or 1 for line in others)
+    if len(rest) != 1 or many < 1 or rest[0].count is not None:
+        return None
+    rest[0].count, rest[0].asked = many, None
+    return lines
+
+
+def _on_hands(lines: list[ParsedLine], said: Hands) -> list[ParsedLine] | None:
+    own, many = _holders(lines), said.first + said.second
+    if len(own) != 1 or own[0].count not in (None, many) or own[0].asked or own[0].per_side:
+        return None
+    own[0].count = many
+    own[0].place.append(said.typed)
+    return lines
+
+
+def _of_lengths(lines: list[ParsedLine], said: Lengths) -> list[ParsedLine] | None:
+    """Each lot of pieces of one length in its line; the note says as many lots, or one."""
+    own, lots = _holders(lines), Counter(said.each)
+    if len(own) == len(lines) == 1:
+        return _split(own[0], lots, said)
+    if Counter(line.count for line in own) != Counter(lots.values()):
+        return None
+    if any(line.figures or line.kind in NO_LENGTH for line in own):
+        return None
+    left = sorted(lots, key=lambda one: number_of(one, said.unit).value, reverse=True)
+    for line in sorted(own, key=_shortness):
+        length = next(one for one in left if lots[one] == line.count)
+        left.remove(length)
+        line.figures.append(_length(length, said.unit))
+    return lines
+
+
+def _shortness(line: ParsedLine) -> int:
+    words = {word for place in line.place for word in fold(place).split()}
+    return 0 if words & _LONG else 2 if words & _SHORT else 1
+
+
+_LONG = frozenset(("long", "longer", "longest", "lang", "lange", "longue", "longues", "largo",
+                   "largos", "lungo", "lunghe"))  # fmt: skip
+_SHORT = frozenset(("short", "shorter", "shortest", "kurz", "kurze", "court", "courte", "courtes",
+                    "corto", "cortos", "corte"))  # fmt: skip
+
+
+def _split(line: ParsedLine, lots: Counter[str], said: Lengths) -> list[ParsedLine] | None:
+    many, figures = line.count, list(line.figures)
+    if many is None and len(figures) == 1 and _whole(figures[0]) == len(said.each):
+        many, figures = len(said.each), []  # M6 x 5, lengths 20 20 30 30 45
+    if many is None and max(lots.values()) == 1:
+        return None  # bolts M6 (20, 30): how many of each nobody said
+    fastener = not line.kind or line.kind in THREADED_KINDS - NO_LENGTH
+    if figures or not fastener or many not in (None, len(said.each)):
+        return None
+    return [
+        _like(line, count, [_length(length, said.unit)], list(line.place))
+        for length, count in lots.items()
+    ]
+
+
+def _whole(figure: Figure) -> int:
+    numbers = figure.token.numbers
+    return numbers[0].whole if len(numbers) == 1 else 0
+
+
+def _length(text: str, unit: str) -> Figure:
+    token = Token("numbers", text, 0, 0, numbers=(number_of(text, unit),), behind="long")
+    return Figure(token, True, True, True)
+
+
+def _like(line: ParsedLine, count: int, figures: list[Figure], place: list[str]) -> ParsedLine:
+    """Another line of the same fastener, of another size and count."""
+    return msgspec.structs.replace(
+        line, count=count, figures=figures, place=place, words=list(line.words),
+        material=list(line.material), locks=list(line.locks), tools=list(line.tools),
+        notes=list(line.notes), asked=None,
+    )  # fmt: skip
+
+
+def _with_odd_one(lines: list[ParsedLine], said: OddOne) -> list[ParsedLine] | None:
+    """`8 M5x16, the top one is 25`: seven and one, or eight and one, which is asked."""
+    sized = [line for line in _holders(lines) if line.thread and line.figures]
+    if len(sized) != 1 or len(lines) > 1:
+        return None
+    line = sized[0]
+    count = line.count
+    if count is None or count <= said.many or line.asked is not None:
+        return None
+    size = tokens(said.size)
+    thread = next((one for one in size if one.thread), None)
+    length = next((one for one in size if one.numbers), None)
+    if length is None:
+        return None
+    long = msgspec.structs.replace(length, cross="", behind="long")
+    odd = _like(
+        line, said.many, [Figure(long, True, True, True)], [said.place] if said.place else []
+    )
+    odd.words, odd.locks = [], []
+    if thread is not None:
+        odd.thread, odd.thread_text = thread.thread, thread.text
+    line.count, line.asked = count - said.many, (said.typed, (count - said.many, count))
+    return [line, odd]
+
+
+def _should_be(lines: list[ParsedLine], said: ShouldBe) -> list[ParsedLine] | None:
+    own = _holders(lines)
+    line = own[0]
+    many = said.many or line.count
+    counted = line.count == many or (line.count is None and line.surely_plural)
+    if len(own) != 1 or not many or not counted or line.asked is not None:
+        return None
+    line.count, line.asked = many, (said.typed, (many, said.other))
+    line.words.append(said.typed)
+    return lines

@@ -1,0 +1,258 @@
+"""What a note says of all its pieces together, taken out before the fasteners are parsed.
+
+The total (`6 in all`), so many on each hand (`l=4 r=4`), the lengths one by one (`70, 70, 45`), the
+odd one out (`all M6x12 but one, that's 16`) and a number that should be another one. None of these
+is a fastener, and each holds for the lines of the note and not for the one it stands in.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+
+import msgspec
+
+from tagbench.trade.fasteners.patterns import FRACTION, SIZE, patterns
+from tagbench.trade.fasteners.vocabulary import bench_words, fold
+
+
+class Total(msgspec.Struct, frozen=True):
+    """How many there are in all."""
+
+    many: int
+    typed: str
+
+
+class Hands(msgspec.Struct, frozen=True):
+    """So many on one hand and so many on the other: `l=4 r=4`."""
+
+    first: int
+    second: int
+    typed: str
+
+
+class Lengths(msgspec.Struct, frozen=True):
+    """The length of each piece, as typed: 70, 70, 45."""
+
+    each: tuple[str, ...]
+    unit: str
+    typed: str
+
+
+class OddOne(msgspec.Struct, frozen=True):
+    """One or two of those that were counted are of another size."""
+
+    many: int
+    size: str
+    """A length, or thread and length."""
+    place: str
+    typed: str
+
+
+class ShouldBe(msgspec.Struct, frozen=True):
+    """So many, where another number belongs: `7 should be 8`."""
+
+    many: int
+    """0 where the number stands elsewhere: `6 nuts (should be 8)`."""
+    other: int
+    typed: str
+
+
+WholeCount = Total | Hands | Lengths | OddOne | ShouldBe
+
+_NUMBER = r"[1-9][0-9]?|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve"
+_LENGTH = rf"(?:{FRACTION}(?:\"|\s?in\b)?|[0-9](?:\"|\s?in\b)|[0-9]{{2,3}}(?:\s?mm\b)?)"
+
+_IN_ALL = (
+    r"(?:in all|in total|totals?|tot\b|all told|all together|altogether|insgesamt|gesamt|zusammen"
+    r"|im ganzen|au total|en tout|en total|in tutto|in totale|totale)(?![\w-])"
+)
+_MEASURED = r"(?!\s?(?:mm|cm|in\b|\"|length|long|thick|height|width|travel|depth|weight))"
+_TOTALS = (
+    re.compile(
+        rf"(?<![\w.,/x-])(?<!x\s)(?:(?:that's|makes|so)\s|=\s?)?(?P<n>{_NUMBER})\s"
+        rf"(?:of them\s)?{_IN_ALL}{_MEASURED}",
+        re.IGNORECASE,
+    ),
+    re.compile(
+        r"(?<![\w-])(?:total|tot\.?|insgesamt|gesamt|totale)\s?(?:of|is|=|:|von|de|di)?\s?"
+        rf"(?P<n>{_NUMBER})(?=\s?(?:$|[,;:)]|\.(?![0-9])))",
+        re.IGNORECASE,
+    ),
+)
+#: The count stands with what it counts: 5 nuts in total, total 6 bolts.
+_COUNTED_IN_ALL = re.compile(
+    rf"(?<![\w.,/x-])(?P<n>{_NUMBER})\s(?P<what>[^\W\d_]{{3,}}(?:\s[^\W\d_]{{3,}})?)\s"
+    r"(?:in all|in total|all told|altogether|insgesamt|au total|en tout|en total|in tutto)"
+    r"(?=\s|$|[,;.)])",
+    re.IGNORECASE,
+)
+_TOTAL_OF = re.compile(
+    r"(?:^|(?<=:\s)|(?<=-\s))(?:in\s)?(?:total|totale|gesamt|insgesamt)\s"
+    rf"(?P<n>{_NUMBER})(?=\s[^\W\d_]{{3}}){_MEASURED}",
+    re.IGNORECASE,
+)
+_HAND = r"l|r|lh|rh|lhs|rhs|left|right|n/?s|o/?s|near\s?side|off\s?side|links|rechts|gauche|droite"
+_OF_HANDS = (("l", "r"), ("lh", "rh"), ("lhs", "rhs"), ("left", "right"), ("ns", "os"),
+             ("nearside", "offside"), ("links", "rechts"), ("gauche", "droite"))  # fmt: skip
+_JOINED = r"\s?(?:,|&|\+|;|/|\band\b|\bund\b|\bet\b)?\s?"
+_ON = r"(?:(?:on|at)\s)?(?:the\s)?"
+_HANDS = (
+    re.compile(
+        rf"(?<![\w/])(?P<a>{_HAND})\s?[=:]?\s?x?(?P<n>[1-9][0-9]?){_JOINED}"
+        rf"(?P<b>{_HAND})\s?[=:]?\s?x?(?P<m>[1-9][0-9]?)(?![\w/\"]|[.,][0-9]|\s?mm)",
+        re.IGNORECASE,
+    ),
+    re.compile(
+        rf"(?<![\w.,/x])(?P<n>[1-9][0-9]?)\s?x?\s?{_ON}(?P<a>{_HAND})(?:\sside)?{_JOINED}"
+        rf"(?P<m>[1-9][0-9]?)\s?x?\s?{_ON}(?P<b>{_HAND})(?:\sside)?(?![\w/])"
+        r"(?!\s(?:thread|thd|hand|gewinde))",
+        re.IGNORECASE,
+    ),
+)
+_EACH = rf"(?:{FRACTION}(?:\")?|[1-9][0-9]{{0,2}}(?:\s?mm|\")?)"
+_LENGTHS = (
+    re.compile(rf"\((?P<list>{_EACH}(?:(?:\s?[,/+;]\s?|\s){_EACH})+)\)", re.IGNORECASE),
+    re.compile(
+        r"(?<![\w-])(?:lengths?|longueurs?|längen|laengen|lunghezze|longitudes)\b\s?[:=]?\s?"
+        rf"(?P<list>{_EACH}(?:(?:\s?[,/+]\s?|\s|\s?and\s){_EACH})+)(?![\w./])",
+        re.IGNORECASE,
+    ),
+)
+_IS = r"(?:that's|that\sis|those\sare|these\sare|which\s(?:is|are)|it's|is|are|they're|at|=)"
+_ALL_BUT = re.compile(
+    rf"(?<!\w)all\s(?P<size>{SIZE})(?P<kind>(?:\s[^\W\d_]{{3,}})??)\s(?:but|except|bar|save)\s"
+    rf"(?:for\s)?(?P<k>one|two|three|[1-3])(?:\s?[,:;(-]+)?\s?(?:{_IS}\s)?\(?"
+    rf"(?P<other>{SIZE}|{_LENGTH})(?:\slong)?\)?(?![\w/]|[.,][0-9])",
+    re.IGNORECASE,
+)
+_ODD_ONE = re.compile(
+    r"(?:(?<=[,;.])\s|\s-\s)(?:the\s)?(?P<place>(?:[^\W\d_]+\s){0,3})"
+    rf"(?P<k>one)(?:'s|\sis)\s(?:only\s)?(?P<other>{SIZE}|{_LENGTH})(?:\slong)?"
+    r"(?=\s?(?:$|[,;(]|-\s|\.(?![0-9])))",
+    re.IGNORECASE,
+)
+_SHOULD_BE = re.compile(
+    r"(?:(?<![\w.,/x])(?<!x\s)(?P<n>[1-9][0-9]?)\s)?(?<!\w)(?:should|shd|ought\sto|must|sollten?|müssten?)\s"
+    r"(?:be\s|have\sbeen\s)?(?P<x>x\s?)?(?P<m>[1-9][0-9]?)(?:\ssein)?(?![\w./])\??",
+    re.IGNORECASE,
+)
+#: No screw is shorter, in mm.
+_SHORTEST = 5
+
+
+def take_apart(note: str) -> tuple[str, tuple[WholeCount, ...]]:
+    """The note without what it says of all its pieces, and what that was; one of each at most.
+
+    What is all but one of a size stands in the note as `rest M6x12, 1 x M6x16`.
+    """
+    said: list[WholeCount] = []
+    if "“" in note or "note:" in note:
+        return note, ()
+    for ways, meaning in _KINDS:
+        for pattern in ways:
+            found = pattern.search(note)
+            told = None
+            if found is not None and not _is_part_of_place(note, found):
+                told = meaning(found)
+            if found is not None and told is not None:
+                said.append(told)
+                note = _without(note, found)
+                break
+    note = _COUNTED_IN_ALL.sub(r"\g<n> \g<what>", _TOTAL_OF.sub(r"\g<n>", note))
+    if (found := _ALL_BUT.search(note)) is not None:
+        note = f"{note[: found.start()]}rest {_in_lots(found)}{note[found.end() :]}"
+    return note, tuple(said)
+
+
+def _is_part_of_place(note: str, found: re.Match[str]) -> bool:
+    """Whether it stands in brackets with other words: (drum, 4 left 4 right) is a place."""
+    before, behind = note[: found.start()].rstrip(), note[found.end() :].lstrip()
+    inside = before.count("(") > before.count(")")
+    return inside and not (before.endswith("(") and behind.startswith(")"))
+
+
+def says_total(piece: str) -> bool:
+    """Whether a piece of a note says nothing but how many there are in all."""
+    return any(pattern.fullmatch(piece.strip(" .")) for pattern in _TOTALS)
+
+
+def _many(said: str) -> int:
+    return int(said) if said.isdecimal() else bench_words("count")[fold(said)]
+
+
+def _in_lots(found: re.Match[str]) -> str:
+    """`M6x12, 1 x M6x16` for all but one of them."""
+    size, other = found["size"], found["other"]
+    if re.fullmatch(_LENGTH, other, re.IGNORECASE):
+        thread = re.sub(r"\s?x\s?[^x]*$", "", size)
+        other = f"{thread} x {other}"
+    return f"{size}{found['kind']}, {_many(found['k'])} x {other}"
+
+
+def _total(found: re.Match[str]) -> Total:
+    return Total(_many(found["n"]), found[0])
+
+
+def _hands(found: re.Match[str]) -> Hands | None:
+    sides = tuple(fold(found[name]).replace("/", "").replace(" ", "") for name in ("a", "b"))
+    across = any(set(sides) == set(pair) for pair in _OF_HANDS)
+    return Hands(int(found["n"]), int(found["m"]), found[0]) if across else None
+
+
+def _lengths(found: re.Match[str]) -> Lengths | None:
+    each = tuple(re.findall(rf"{FRACTION}|[0-9]+", found["list"]))
+    if patterns()["date"].fullmatch(found["list"]):
+        return None
+    if re.fullmatch(r"[0-9]+(?:/[0-9]+){2,}", found["list"]):
+        each = tuple(found["list"].split("/"))
+    elif "/" in found["list"] or '"' in found["list"]:
+        return Lengths(each, "in", found[0])
+    if min(map(int, each)) < _SHORTEST:
+        return None
+    return Lengths(each, "mm" if "mm" in found["list"] else "", found[0])
+
+
+def _odd_one(found: re.Match[str]) -> OddOne | None:
+    place = found["place"].strip()
+    roles = ("sort", "place", "opens", "pair of sides", "noise")
+    if not all(any(fold(word) in bench_words(role) for role in roles) for word in place.split()):
+        return None
+    return OddOne(1, found["other"], place, found[0].strip(" ,;-"))
+
+
+#: A length, which is what may be another one.
+_LENGTH_BEFORE = re.compile(r"x\s?[0-9./ -]+(?:mm|\")?\s?$", re.IGNORECASE)
+
+
+def _should_be(found: re.Match[str]) -> ShouldBe | None:
+    if not (found["n"] or found["x"]) and _LENGTH_BEFORE.search(found.string[: found.start()]):
+        return None  # M6x20 should be 25
+    return ShouldBe(int(found["n"] or 0), int(found["m"]), found[0])
+
+
+_KINDS: tuple[
+    tuple[tuple[re.Pattern[str], ...], Callable[[re.Match[str]], WholeCount | None]], ...
+] = (
+    (_TOTALS, _total),
+    (_HANDS, _hands),
+    (_LENGTHS, _lengths),
+    ((_ODD_ONE,), _odd_one),
+    ((_SHOULD_BE,), _should_be),
+)
+
+
+def _without(note: str, found: re.Match[str]) -> str:
+    """The note without that phrase, its brackets and the comma that parted it."""
+    before, behind = note[: found.start()].rstrip(), note[found.end() :].lstrip()
+    if before.endswith("(") and behind.startswith(")"):
+        before, behind = before[:-1].rstrip(), behind[1:].lstrip()
+    if not before:
+        return behind.lstrip(" ,;:.-")
+    behind = behind.removeprefix(".").lstrip()
+    if not behind:
+        return before.rstrip(" .,;:-")
+    if behind[0] in ",;:":
+        before = before.rstrip(" ,;:")
+        return f"{before}{behind}"
+    return f"{before} {behind}"
