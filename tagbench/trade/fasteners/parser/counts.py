@@ -377,7 +377,8 @@ def is_first_sort(state: ParserState, follower: Token, at: int) -> bool:
     """The first 2 of `M6 studs 2 long 2 short`."""
     line = state.line
     second = [one for one in state.tokens[at + 2 : at + 8] if one.kind != "place"]
-    sorted_by = [one for one in line.place if fold(one).split()[0] in bench_words("sort")]
+    firsts = [word for one in line.place for word in fold(one).split()[:1]]
+    sorted_by = any(word in bench_words("sort") for word in firsts)
     if line.count is not None or not line.kind or sorted_by or not tells_sort(follower):
         return False
     return any(

@@ -250,8 +250,9 @@ def _subsets(lines: list[ParsedLine]) -> list[ParsedLine]:
 
 def _is_one_elsewhere(line: ParsedLine, first: ParsedLine) -> bool:
     """The one of `3 screws M8, one behind the coil`, where nobody said where the others are."""
-    opens = [fold(place).split()[0] in bench_words("opens") for place in line.place]
-    return line.count == 1 and opens == [True] and not first.place
+    first_words = [word for place in line.place for word in fold(place).split()[:1]]
+    elsewhere = len(line.place) == 1 and all(word in bench_words("opens") for word in first_words)
+    return line.count == 1 and elsewhere and not first.place
 
 
 def _broken_by_words(lines: list[ParsedLine]) -> list[ParsedLine]:

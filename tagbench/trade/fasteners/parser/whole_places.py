@@ -85,5 +85,5 @@ def _join(line: ParsedLine, run: Sequence[Token], unread: Sequence[Token]) -> No
     first = line.place.index(parts[0])
     kept = [place for place in line.place if place not in parts]
     line.place[:] = [*kept[:first], whole, *kept[first:]]
-    for token in unread:
-        line.words.remove(token.text)
+    gone = [token.text for token in unread]
+    line.words[:] = [word for word in line.words if word not in gone]
