@@ -50,6 +50,8 @@ def test_a_note_of_any_words_is_read(note: str) -> None:
         "roulement 6202 head M6x25",
         "cotter pins 1/8 x 1-1/2 (2), 3/32 x 0.1 x 16",
         "rondelle, escape sprocket 12.9 hd",
+        "body hitch gap gap U-bolts avec 55s)",
+        "l=5 6, light: back,",
     ],
 )
 def test_a_note_that_once_was_too_much_is_read(note: str) -> None:
