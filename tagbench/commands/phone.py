@@ -56,7 +56,9 @@ def phone(
     Only this computer is answered unless --host home is given; host and port are remembered.
     """
     if forget is not None:
-        _forget(workplace, forget)
+        gone = _forget(workplace, forget)
+        if not as_json:
+            click.echo(f"Took away the phone {gone.name} (number {gone.id}).")
     if listed or forget is not None:
         _list(workplace, as_json)
         return
@@ -65,7 +67,17 @@ def phone(
 
     if port is not None:
         check_port(port)
-    server = PhoneServer(workplace.book, host=host, port=port, announce=announce, encrypt=https)
+    by_enter = sys.stdin.isatty()
+    server = PhoneServer(
+        workplace.book,
+        host=host,
+        port=port,
+        announce=announce,
+        encrypt=https,
+        invite="press Enter in the terminal of “tagbench phone”"
+        if by_enter
+        else "start “tagbench phone --pair”",
+    )
     asyncio.run(_serve(workplace, server, pair, reprint))
 
 
@@ -87,14 +99,15 @@ def _plain(one: Phone) -> dict[str, object]:
     return {"id": one.id, "name": one.name, "paired": one.paired.isoformat(), "seen": seen}
 
 
-def _forget(workplace: Workplace, text: str) -> None:
+def _forget(workplace: Workplace, text: str) -> Phone:
+    """Takes a phone away and gives it as it was."""
     from tagbench.book.operations import phones
 
     known = workplace.book.records.phones.values()
     found = [one for one in known if text in (str(one.id), one.name)]
     if not found:
         raise NotFound(f"No phone has the number or name “{text}”; see: tagbench phone --list")
-    phones.forget(workplace.book, found[0].id)
+    return phones.forget(workplace.book, found[0].id)
 
 
 async def _serve(workplace: Workplace, server: PhoneServer, pair: bool, reprint: bool) -> None:

@@ -78,8 +78,8 @@ def find_outline(
     body = largest_body([one for one in found if one.filled >= _SMALLEST_GASKET_MM2])
     if body.open_line and not body.drawn:
         raise BadInput(
-            "The drawn line has gaps: draw it through, or close them, such as --close “2 mm” "
-            "(Tear on the screen)."
+            "The drawn line has gaps: draw it through, or have them closed (--close "
+            "“2 mm” in the terminal, Tear on the bench's screen)."
         )
     light = edge_light(sheet, parted.body)
     told("following the edges")
@@ -99,9 +99,11 @@ def _left_out(others: list[Body], body: Body) -> list[str]:
     large = [one for one in others if one.filled > 0.1 * body.filled]
     if not large:
         return []
+    were = "was" if len(large) == 1 else "were"
+    left = f"{len(large)} more on the paper {were} left out"
     return [
-        f"{len(large)} more on the paper was left out: a torn gasket is laid so that its pieces "
-        "touch, or closed with --close."
+        f"{left}: a torn gasket is laid so that its pieces touch, or the tear is closed (--close "
+        "in the terminal, Tear on the bench's screen)."
     ]
 
 
@@ -112,8 +114,9 @@ def _tears(sheet: RectifiedSheet, parted: Parted, threshold: float, body: Body) 
     if not closed or len(closed[0].gaps) <= len(body.gaps):
         return []
     return [
-        f"There seems to be a tear: closed with --close “{_TEAR_MM:g} mm” (Tear on the screen) it "
-        f"has {len(closed[0].gaps)} holes and openings, and not {len(body.gaps)}."
+        f"There seems to be a tear: closed (--close “{_TEAR_MM:g} mm” in the terminal, Tear "
+        f"on the bench's screen) it has {len(closed[0].gaps)} holes and openings, and not "
+        f"{len(body.gaps)}."
     ]
 
 

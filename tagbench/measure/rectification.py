@@ -13,6 +13,7 @@ from tagbench.errors import BadInput
 from tagbench.measure.camera import Camera, fit_camera
 from tagbench.measure.mat import plain_middle
 from tagbench.measure.picture import Pixels, UprightPicture
+from tagbench.measure.refusals import NoMatSeen
 from tagbench.measure.solver import Array
 from tagbench.measure.symbols import MatSeen, see_mat
 
@@ -97,10 +98,7 @@ def straighten(
     if picture.dpi is not None and seen is not None and _lies_on_glass(seen):
         return _scanned_mat(picture, picture.dpi, seen)
     if seen is None:
-        raise BadInput(
-            f"No mat is seen in {picture.name}: photograph pieces on the mat (tagbench mat), "
-            "all of it sharp and in view, or give a flatbed scan's --dpi 300."
-        )
+        raise NoMatSeen(picture.name)
     if seen.symbols < FEWEST_SYMBOLS:
         raise BadInput(
             f"Only {seen.symbols} of the mat's symbols can be read in {picture.name}, and "

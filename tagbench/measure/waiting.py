@@ -5,6 +5,7 @@ It needs nothing of the extra: the home screen asks how many wait.
 
 from __future__ import annotations
 
+import dataclasses
 import os
 import shutil
 from collections.abc import Callable
@@ -67,9 +68,12 @@ def keep_result(picture: Path, found: LaidGroups) -> None:
         file.write(msgspec.json.encode(found))
 
 
-def measured(picture: Path, told: Callable[[str], None] = lambda _: None) -> LaidGroups:
+def measured(
+    picture: Path, told: Callable[[str], None] = lambda _: None, name: str = ""
+) -> LaidGroups:
     """What lies on a photograph: as it was measured before, else measured now.
 
+    `name` is what the person calls the file, where that is another one.
     Raises BadInput for what is no picture of the mat, ExtraMissing without the extra.
     """
     from tagbench.measure.extra import need_extra
@@ -88,7 +92,10 @@ def measured(picture: Path, told: Callable[[str], None] = lambda _: None) -> Lai
     from tagbench.measure.rectification import straighten
 
     told("opening the picture")
-    return grouped(measure_laid(straighten(open_picture(picture), None, told), told))
+    opened = open_picture(picture)
+    if name:
+        opened = dataclasses.replace(opened, name=name)
+    return grouped(measure_laid(straighten(opened, None, told), told))
 
 
 def drop(picture: Path) -> None:

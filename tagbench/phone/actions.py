@@ -5,7 +5,7 @@ from __future__ import annotations
 import asyncio
 import logging
 from collections.abc import AsyncIterator, Awaitable, Callable, Iterable
-from contextlib import asynccontextmanager
+from contextlib import asynccontextmanager, suppress
 from typing import Any
 
 from aiohttp import web
@@ -30,11 +30,13 @@ from tagbench.phone.errors import PageError, log_line
 from tagbench.phone.events import BookChanged, Events
 from tagbench.phone.executor import Executor, Made
 from tagbench.phone.forms import Form, read_form
+from tagbench.phone.held_photos import NO_PHOTOS, HeldPhotos, HeldSet
 from tagbench.phone.limits import PhoneLimits
 from tagbench.phone.origin import check_origin
-from tagbench.phone.pages import Pages
+from tagbench.phone.pages import Pages, Refusal
 from tagbench.phone.pictures import look_at, write_clean_copy
 from tagbench.phone.sessions import Session, session_of
+from tagbench.phone.submissions import Submissions
 from tagbench.phone.templates import go_to, page_for
 from tagbench.records import CARE_STEPS, Fastener
 from tagbench.rules.buying.open_orders import ORDERS
@@ -63,12 +65,16 @@ class Actions:
         events: Events,
         activity: Activity,
         limits: PhoneLimits,
+        submissions: Submissions,
+        held: HeldPhotos,
     ) -> None:
         self._executor = executor
         self._pages = pages
         self._events = events
         self._activity = activity
         self._limits = limits
+        self._submissions = submissions
+        self._held = held
         self._uploads = asyncio.Semaphore(limits.uploads)
         self.of_tags: dict[str, TagHandler] = {
             "care": self._care,
@@ -98,80 +104,109 @@ class Actions:
         session, name = session_of(request), request.match_info["action"]
         async with self._form(request, session) as form:
             code = self._pages.code(request.match_info["code"])
+
+            async def work() -> web.Response:
+                made = await self.of_tags[name](code, form, session)
+                self._held.drop(session.phone, form.text("held"))
+                return self._done(session, made.result.code if name == "twin" else code, made)
+
             try:
                 if name == "start" and form.text("how") == "check":
                     return await self._checked(code, form, session)
-                made = await self.of_tags[name](code, form, session)
+                return await self._submissions.once(request.path, form, work)
             except BadInput as error:
-                self._log_refusal(session, error)
-                how = form.text("how") if name == "fit" and isinstance(error, Refused) else ""
-                return await self._pages.refused(session, code, form, error, how)
-        if name == "twin":
-            code = made.result.code
-        return self._done(session, code, made)
+                overruled = name == "fit" and isinstance(error, Refused)
+                return await self._pages.refused_tag(
+                    session,
+                    code,
+                    await self._refusal(name, form, session, error),
+                    anyway=form.text("how") if overruled else "",
+                )
 
     async def strip(self, request: web.Request) -> web.StreamResponse:
         """Starts a part that has no tag yet; its page says the code to write on the bag."""
         session = session_of(request)
         async with self._form(request, session) as form:
+
+            async def work() -> web.Response:
+                made = await self._start("", form, session)
+                self._held.drop(session.phone, form.text("held"))
+                return self._done(session, made.result.code, made)
+
             try:
                 if form.text("how") == "check":
                     return await self._checked("", form, session)
-                made = await self._start("", form, session)
+                return await self._submissions.once(request.path, form, work)
             except BadInput as error:
-                self._log_refusal(session, error)
-                words = str(error)
-                return await self._pages.refused_page(
+                return await self._pages.refused(
                     session,
-                    lambda now: self._pages.start_page(
-                        now.tables, "", typed=form.fields, refused=words
-                    ),
+                    lambda now, told: self._pages.start_page(now.tables, "", **told),
+                    await self._refusal("start", form, session, error),
                 )
-        return self._done(session, made.result.code, made)
 
     async def measure(self, request: web.Request) -> web.StreamResponse:
         """Writes down what a setting was measured at."""
         session, number = session_of(request), int(request.match_info["number"])
-        async with self._form(request, session) as form:
-            try:
-                made = await self._change(session, measure, number, form.text("value"))
-            except BadInput as error:
-                self._log_refusal(session, error)
-                typed = {number: form.text("value")}
-                words = str(error)
-                return await self._pages.refused_page(
-                    session,
-                    lambda now: self._pages.settings_page(now, typed=typed, refused=words),
-                )
-        return self._done(session, "", made, "/settings")
+        return await self._listed(
+            request,
+            "/settings",
+            str(number),
+            lambda form: self._change(session, measure, number, form.text("value")),
+            self._pages.settings_page,
+        )
 
     async def away(self, request: web.Request) -> web.StreamResponse:
         """Does something to what is away, on order or left over, and shows the page again."""
         session, what = session_of(request), request.match_info["what"]
+        return await self._listed(
+            request,
+            "/away",
+            what,
+            lambda form: self._change(session, AWAY_WORK[what], form),
+            self._pages.away_page,
+        )
+
+    async def _listed(
+        self,
+        request: web.Request,
+        path: str,
+        name: str,
+        change: Callable[[Form], Awaitable[Made[Any]]],
+        make: Callable[..., str],
+    ) -> web.StreamResponse:
+        """Does what one form of a page with a list is for, and shows the page again."""
+        session = session_of(request)
         async with self._form(request, session) as form:
+
+            async def work() -> web.Response:
+                return self._done(session, "", await change(form), path)
+
             try:
-                made = await self._change(session, AWAY_WORK[what], form)
+                return await self._submissions.once(request.path, form, work)
             except BadInput as error:
-                self._log_refusal(session, error)
-                typed, words = form.fields, str(error)
-                return await self._pages.refused_page(
-                    session, lambda now: self._pages.away_page(now, typed=typed, refused=words)
+                return await self._pages.refused(
+                    session,
+                    lambda now, told: make(now, **told),
+                    await self._refusal(name, form, session, error),
                 )
-        return self._done(session, "", made, "/away")
 
     async def undo(self, request: web.Request) -> web.StreamResponse:
         """Takes back one thing that this phone has just done, and nothing else."""
         session = session_of(request)
         async with self._form(request, session) as form:
-            done = self._activity.done(session.phone, form.text("change"))
-            if done is None or not done.can_be_undone:
-                raise PageError(
-                    409,
-                    "That cannot be taken back from here any more; at the bench Ctrl+T takes back "
-                    "the last change.",
-                )
-            made = await self._change(session, Book.undo, done.number)
-        return self._done(session, done.code, made, self._page_of(done.code))
+
+            async def work() -> web.Response:
+                done = self._activity.done(session.phone, form.text("change"))
+                if done is None or not done.can_be_undone:
+                    raise PageError(
+                        409,
+                        "That cannot be taken back from here any more; at the bench Ctrl+T takes "
+                        "back the last change.",
+                    )
+                made = await self._change(session, Book.undo, done.number)
+                return self._done(session, done.code, made, self._page_of(done.code))
+
+            return await self._submissions.once(request.path, form, work)
 
     async def scan(self, request: web.Request) -> web.StreamResponse:
         """Reads the tags in a photograph: opens the one, or lists several to go through."""
@@ -235,7 +270,7 @@ class Actions:
     @asynccontextmanager
     async def _form(self, request: web.Request, session: Session) -> AsyncIterator[Form]:
         check_origin(request)
-        async with read_form(request, session.form_token, self._limits, self._uploads) as form:
+        async with read_form(request, session, self._limits, self._uploads) as form:
             yield form
 
     async def _change(
@@ -244,9 +279,7 @@ class Actions:
         """Runs an operation on the book for the phone, if it is still paired then."""
         return await self._executor.change(session.phone, work, self._executor.book, *args, **how)
 
-    def _done(
-        self, session: Session, code: str, made: Made[Any], path: str = ""
-    ) -> web.StreamResponse:
+    def _done(self, session: Session, code: str, made: Made[Any], path: str = "") -> web.Response:
         path = path or f"/{code}"
         if made.change is None:
             return go_to(path)
@@ -262,9 +295,12 @@ class Actions:
         except NotFound:
             return "/"
 
-    @staticmethod
-    def _log_refusal(session: Session, error: BadInput) -> None:
+    async def _refusal(self, name: str, form: Form, session: Session, error: BadInput) -> Refusal:
+        """What is told of a form that was refused; its photos are kept for the next try."""
         log.info("the phone %s was refused: %s", session.phone.name, log_line(error))
+        held, lost = await self._hold(form, session)
+        words = str(error) if lost in str(error) else f"{error} {lost}"
+        return Refusal(words, name, form.fields, held)
 
     # Care, fitting, fasteners
 
@@ -357,14 +393,14 @@ class Actions:
 
     async def _checked(self, code: str, form: Form, session: Session) -> web.StreamResponse:
         """The form again, with how its fasteners are understood; nothing is written."""
+        await self._cleaned(form, session)
         echo = _echo(form.lines("fasteners"))
+        held, _ = await self._hold(form, session)
 
         def make(now: Snapshot) -> str:
-            return self._pages.start_page(now.tables, code, typed=form.fields, echo=echo)
+            return self._pages.start_page(now.tables, code, typed=form.fields, echo=echo, held=held)
 
-        answer = await self._pages.refused_page(session, make)
-        answer.set_status(200)
-        return answer
+        return await self._pages.page_of(session, make)
 
     async def _twin(self, code: str, form: Form, session: Session) -> Made[Any]:
         """The same part on the other side, its words mirrored, and the two linked."""
@@ -391,17 +427,55 @@ class Actions:
         return await self._change(session, take_apart, code)
 
     async def _cleaned(self, form: Form, session: Session) -> list[Sent]:
-        """The photos of a form as they may be kept; BadInput names the one that is none."""
-        sent = []
+        """The photos kept with a form and those sent in it, as they may be kept in the book.
+
+        Raises BadInput, which names each that is none; the others are clean all the same.
+        """
+        none = []
         for number, path in enumerate(form.photos, 1):
             target = path.with_suffix(".jpg")
             try:
                 picture = await self._executor.decode(write_clean_copy, path, target, self._limits)
             except BadInput as error:
-                raise BadInput(f"Photo {number}: {error}") from error
-            path.unlink()
-            sent.append(Sent(picture.path, picture.taken, f"the phone {session.phone.name}"))
-        return sent
+                none.append(f"Photo {number}: {error}")
+                continue
+            finally:
+                path.unlink()
+            form.clean.append(Sent(picture.path, picture.taken, f"the phone {session.phone.name}"))
+        form.photos.clear()
+        if none:
+            raise BadInput(" ".join(none))
+        wanted = [*self._held_with(form, session).photos, *form.clean]
+        if len(wanted) > self._limits.photos:
+            raise BadInput(
+                f"Send at most {self._limits.photos} photos at once: the first of them are kept."
+            )
+        return wanted
+
+    def _held_with(self, form: Form, session: Session) -> HeldSet:
+        """The photos that are kept with a form and wanted; raises BadInput when they are gone."""
+        if form.text("without"):
+            return NO_PHOTOS
+        return self._held.of(session.phone, form.text("held"))
+
+    async def _hold(self, form: Form, session: Session) -> tuple[HeldSet, str]:
+        """Keeps the photos of a form that comes back, so that nobody chooses them again.
+
+        Gives them, and a sentence about those that cannot be kept.
+        """
+        lost, held = "", NO_PHOTOS
+        try:
+            await self._cleaned(form, session)
+        except BadInput as error:
+            lost = str(error)
+        with suppress(BadInput):  # that they are gone is in the sentence
+            held = self._held_with(form, session)
+        if form.clean:
+            wanted = [*held.photos, *form.clean][: self._limits.photos]
+            held = self._held.hold(session.phone, wanted)
+        if form.text("held") != held.key:
+            self._held.drop(session.phone, form.text("held"))
+        return held, lost
 
 
 NOTHING_SEEN = (

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import asyncio
-import hmac
+import hashlib
 import os
 import re
 import shutil
@@ -19,9 +19,12 @@ from urllib.parse import parse_qsl
 from aiohttp import BodyPartReader, MultipartReader, web
 from aiohttp.http_exceptions import HttpProcessingError
 
+from tagbench.book.operations.pictures import Sent
 from tagbench.errors import BadInput
 from tagbench.phone.errors import FORGED, TOO_LARGE, TOO_SLOW, UNREADABLE, PageError
 from tagbench.phone.limits import PhoneLimits
+from tagbench.phone.sessions import Session
+from tagbench.records.text import one_line
 
 T = TypeVar("T")
 TOKEN_FIELD = "form"
@@ -48,6 +51,20 @@ class Form:
     """Field → what was typed; the last one of a name counts."""
     photos: list[Path] = field(default_factory=list)
     """The photos as they were sent, not yet looked at."""
+    photo_names: list[str] = field(default_factory=list)
+    """What the phone calls each of them."""
+    clean: list[Sent] = field(default_factory=list)
+    """Those that were looked at, as they may be kept."""
+    token: str = ""
+    """The token of this form, as its page carried it."""
+    photo_digests: list[bytes] = field(default_factory=list)
+    """SHA-256 of each photo as it was sent."""
+
+    @property
+    def digest(self) -> bytes:
+        """SHA-256 of everything that was typed, chosen and sent in it."""
+        said = repr((sorted(self.fields.items()), self.photo_digests))
+        return hashlib.sha256(said.encode()).digest()
 
     def text(self, name: str) -> str:
         """What was typed in a field, on one line; empty when it is not there."""
@@ -67,7 +84,7 @@ class Form:
 
 @asynccontextmanager
 async def read_form(
-    request: web.Request, token: str, limits: PhoneLimits, uploads: asyncio.Semaphore
+    request: web.Request, session: Session, limits: PhoneLimits, uploads: asyncio.Semaphore
 ) -> AsyncIterator[Form]:
     """The form of a request, once its token is right; its photos are gone at the end.
 
@@ -78,12 +95,12 @@ async def read_form(
     if "Content-Encoding" in request.headers:
         raise PageError(415, UNREADABLE)
     if kind == "application/x-www-form-urlencoded":
-        yield _checked(Form(fields=await read_fields(request, limits)), token)
+        yield _checked(Form(fields=await read_fields(request, limits)), session)
     elif kind == "multipart/form-data":
         refuse_length(request, limits.upload_bytes)
         async with uploads:
             with tempfile.TemporaryDirectory(prefix=f"{UPLOAD_PREFIX}{os.getpid()}-") as folder:
-                yield await _Upload(request, token, limits, Path(folder)).read()
+                yield await _Upload(request, session, limits, Path(folder)).read()
     else:
         raise PageError(415, UNREADABLE)
 
@@ -136,6 +153,11 @@ async def read_fields(request: web.Request, limits: PhoneLimits) -> dict[str, st
     return {name: _typed(text, limits) for name, text in pairs}
 
 
+def _plain_name(text: str) -> str:
+    """The name of a file without its folders, as it may stand in a sentence; never a path here."""
+    return one_line(re.split(r"[/\\]", text)[-1], 40) or "the photo"
+
+
 def _typed(text: str, limits: PhoneLimits) -> str:
     if len(text.encode()) > limits.field_bytes:
         raise PageError(413, "One of the texts is too long; shorten it.")
@@ -143,9 +165,9 @@ def _typed(text: str, limits: PhoneLimits) -> str:
     return "".join(sign if sign.isprintable() or sign == "\n" else " " for sign in plain)
 
 
-def _checked(form: Form, token: str) -> Form:
-    given = form.fields.pop(TOKEN_FIELD, "")
-    if not hmac.compare_digest(given.encode(), token.encode()):
+def _checked(form: Form, session: Session) -> Form:
+    form.token = form.fields.pop(TOKEN_FIELD, "")
+    if not session.gave(form.token):
         raise PageError(403, FORGED)
     return form
 
@@ -153,9 +175,11 @@ def _checked(form: Form, token: str) -> Form:
 class _Upload:
     """One multipart form being read; the token must come before the first photo."""
 
-    def __init__(self, request: web.Request, token: str, limits: PhoneLimits, folder: Path) -> None:
+    def __init__(
+        self, request: web.Request, session: Session, limits: PhoneLimits, folder: Path
+    ) -> None:
         self.request = request
-        self.token = token
+        self.session = session
         self.limits = limits
         self.folder = folder
         self.form = Form()
@@ -198,21 +222,24 @@ class _Upload:
                 raise PageError(413, "One of the texts is too long; shorten it.")
         self.form.fields[name] = _typed(text.decode(), self.limits)
         if name == TOKEN_FIELD:
-            _checked(self.form, self.token)
+            _checked(self.form, self.session)
             self.trusted = True
 
     async def _take_photo(self, part: BodyPartReader) -> None:
         path = self.folder / f"{len(self.form.photos):03d}"
-        size = 0
+        size, digest = 0, hashlib.sha256()
         with path.open("wb") as file:
             while chunk := await self._chunk(part):
                 size += len(chunk)
                 if size > self.limits.photo_bytes:
                     raise PageError(413, TOO_LARGE)
                 file.write(chunk)
+                digest.update(chunk)
         # A browser sends an empty file for a field in which nothing was chosen.
         if size:
             self.form.photos.append(path)
+            self.form.photo_names.append(_plain_name(part.filename or ""))
+            self.form.photo_digests.append(digest.digest())
         if len(self.form.photos) > self.limits.photos:
             raise PageError(413, f"Send at most {self.limits.photos} photos at once.")
 

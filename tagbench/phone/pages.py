@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import logging
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from functools import partial
@@ -13,15 +13,15 @@ from typing import Any
 from aiohttp import web
 
 from labels.errors import LabelError
-from tagbench.errors import BadInput, NotFound
+from tagbench.errors import NotFound
 from tagbench.phone.activity import Activity
 from tagbench.phone.away_view import away_view
 from tagbench.phone.cache import Cache, Snapshot
 from tagbench.phone.errors import PageError
 from tagbench.phone.events import Events, TagOpened
 from tagbench.phone.executor import Executor
-from tagbench.phone.forms import Form
 from tagbench.phone.headers import CAMERA_HEADERS
+from tagbench.phone.held_photos import NO_PHOTOS, HeldSet
 from tagbench.phone.list_views import (
     FOUND,
     assemblies,
@@ -54,7 +54,23 @@ Looked at first, since to mend a code takes as long as to find a part.
 """
 TRIED = "4 screws"
 """Looked for once when the records have changed, so that the index is ready for a person."""
+REFUSED = 'role="alert"'
+"""In the markup of a page that says why something was refused."""
 Make = Callable[[Snapshot], str]
+
+
+@dataclass(frozen=True)
+class Refusal:
+    """A form that was sent and not done."""
+
+    words: str
+    """Why."""
+    form: str
+    """Which one of its page: the last step of the path that it is sent to."""
+    typed: Mapping[str, str]
+    """Field → what was typed or chosen in it."""
+    held: HeldSet = NO_PHOTOS
+    """Its photos."""
 
 
 @dataclass(frozen=True)
@@ -106,7 +122,7 @@ class Pages:
         return await self._kept(
             request,
             "count",
-            lambda now: render("count.html", view=count_view(now.tables, now.today)),
+            lambda now: _about(now.tables, "count.html", view=count_view(now.tables, now.today)),
         )
 
     async def settings(self, request: web.Request) -> web.StreamResponse:
@@ -115,9 +131,8 @@ class Pages:
 
     def settings_page(self, snapshot: Snapshot, **shown: Any) -> str:
         """The page of the settings."""
-        return render(
-            "settings.html", view=settings_view(snapshot.tables), **{"typed": {}, **shown}
-        )
+        tables = snapshot.tables
+        return _about(tables, "settings.html", view=settings_view(tables), **shown)
 
     async def away(self, request: web.Request) -> web.StreamResponse:
         """What is with someone else, on order, and left over."""
@@ -133,11 +148,19 @@ class Pages:
             "loose_words": loose_words,
         }
         view = away_view(tables, self._today())
-        return render("away.html", view=view, **words, **{"typed": {}, **shown})
+        return _about(tables, "away.html", view=view, **words, **shown)
 
     async def to_away(self, request: web.Request) -> web.StreamResponse:
         """An action of that page that is reloaded or typed in by hand: show the page."""
         return go_to("/away")
+
+    async def to_settings(self, request: web.Request) -> web.StreamResponse:
+        """A measurement that is reloaded or typed in by hand: show the settings."""
+        return go_to("/settings")
+
+    async def to_next(self, request: web.Request) -> web.StreamResponse:
+        """A taking back that is reloaded or typed in by hand: show the first page."""
+        return go_to("/")
 
     async def find(self, request: web.Request) -> web.StreamResponse:
         """The parts that answer best; the tag itself when its code was typed."""
@@ -251,49 +274,73 @@ class Pages:
         """The code of the tag that a path names; raises CodeError or NotFound."""
         return _open(self._executor.records, typed).code
 
-    async def refused(
-        self, session: Session, code: str, form: Form, error: BadInput, anyway: str = ""
+    async def refused_tag(
+        self, session: Session, code: str, refusal: Refusal, *, anyway: str = ""
     ) -> web.StreamResponse:
         """The page of a tag again, with why something was not done and what was typed.
 
         `anyway`: snug or fitted when the refusal can be overruled, else empty.
         """
-        tables = self._executor.records
-        opened = look_up(tables, code)
-        shown = {"refused": str(error), "typed": form.fields, "anyway": anyway}
-        text = await self._executor.read(
-            lambda: self._tag_page(self._cache.over(tables, self._today()), opened, **shown)
-        )
-        return page_for(session, text, 409)
 
-    async def refused_page(
-        self, session: Session, make: Callable[[Snapshot], str]
+        def make(now: Snapshot, told: Mapping[str, Any]) -> str:
+            return self._tag_page(now, look_up(now.tables, code), **told, anyway=anyway)
+
+        return await self.refused(session, make, refusal, on_top=bool(anyway))
+
+    async def refused(
+        self,
+        session: Session,
+        make: Callable[[Snapshot, Mapping[str, Any]], str],
+        refusal: Refusal,
+        *,
+        on_top: bool = False,
     ) -> web.StreamResponse:
-        """A page with a refusal on it."""
+        """A page again, with the refusal at the form that was sent and what was typed in it.
+
+        When that form is no longer on the page, or with `on_top`, the refusal stands on top.
+        """
+
+        def told(now: Snapshot) -> str:
+            shown = {
+                "refused": refusal.words,
+                "at": refusal.form,
+                "typed": refusal.typed,
+                "held": refusal.held,
+            }
+            text = "" if on_top else make(now, {**shown, "on_top": False})
+            return text if REFUSED in text else make(now, shown)
+
+        return await self.page_of(session, told, 409)
+
+    async def page_of(self, session: Session, make: Make, status: int = 200) -> web.StreamResponse:
+        """A page that is made for one phone and not kept."""
         text = await self._executor.read(
             lambda: make(self._cache.over(self._executor.records, self._today()))
         )
-        return page_for(session, text, 409)
+        return page_for(session, text, status)
 
     def _tag_page(self, snapshot: Snapshot, opened: Opened, **shown: Any) -> str:
-        shown = {"typed": {}, "anyway": "", **shown}
+        shown = {"anyway": "", **shown}
         tables = snapshot.tables
         if isinstance(opened.record, Part):
-            view = part_view(snapshot, opened.record, self._executor.now())
+            view: Any = part_view(snapshot, opened.record, self._executor.now())
             mark = opened.record.machine
-            return render("part.html", **shown, view=view, bins=bins_used_last(tables, mark))
+            bins = bins_used_last(tables, mark)
+            return _about(tables, "part.html", **shown, view=view, bins=bins)
         if isinstance(opened.record, Bin):
             bins = bins_used_last(tables, tables.desk.machine)
-            return render("bin.html", **shown, view=bin_view(tables, opened.record), bins=bins)
+            view = bin_view(tables, opened.record)
+            return _about(tables, "bin.html", **shown, view=view, bins=bins)
         return self.start_page(tables, opened.code, **shown)
 
     def start_page(self, tables: Tables, code: str, **shown: Any) -> str:
         """The form that starts a part, on a spare tag or with the next code."""
         mark = code.split("-", 1)[0] if code else tables.desk.machine
         parts = tables.parts_of(mark)
-        return render(
+        return _about(
+            tables,
             "start.html",
-            **{"typed": {}, "echo": (), **shown},
+            **{"echo": (), **shown},
             code=code,
             assemblies=assemblies(tables, mark),
             bins=bins_used_last(tables, mark),
@@ -350,6 +397,19 @@ class Pages:
             status=303,
             headers={"Location": f"{url}pair/{self._handovers.offer(session_of(request).token)}"},
         )
+
+
+def _about(tables: Tables, template: str, **shown: Any) -> str:
+    """A page about these records: the codes of their tags are links."""
+    return render(template, **{"known": partial(_has_page, tables), **shown})
+
+
+def _has_page(tables: Tables, code: str) -> bool:
+    """Whether a code that stands in a sentence is one of a tag of this book."""
+    try:
+        return look_up(tables, code).code == code
+    except NotFound:
+        return False
 
 
 def _open(tables: Tables, typed: str) -> Opened:

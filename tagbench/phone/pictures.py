@@ -74,7 +74,7 @@ def look_at(source: Path, limits: PhoneLimits) -> Image.Image:
     """
     with opened(source, limits, LOOKED_AT_SIDE) as image:
         image.thumbnail((LOOKED_AT_SIDE, LOOKED_AT_SIDE), Image.Resampling.BOX)
-        return upright(image).convert("L")
+        return upright(_eight_bits(image), image).convert("L")
 
 
 @contextmanager
@@ -151,10 +151,20 @@ def _plain(image: Image.Image, side: int) -> Image.Image:
     """The picture alone: upright, RGB, at most `side` pixels long, nothing beside the pixels."""
     # Made small before it is turned, so that no second copy of all its pixels is held.
     image.thumbnail((side, side), Image.Resampling.LANCZOS)
-    coloured = _in_common_colours(upright(image))
+    coloured = _in_common_colours(upright(_eight_bits(image), image))
     bare = Image.new("RGB", coloured.size, "white")
     bare.paste(coloured, mask=coloured.getchannel("A") if coloured.mode == "RGBA" else None)
     return bare
+
+
+def _eight_bits(image: Image.Image) -> Image.Image:
+    """A grey picture of 16 bits with 8: merely converted, all that is not black would be white."""
+    if not image.mode.startswith("I"):
+        return image
+    highest = image.getextrema()[1]
+    assert isinstance(highest, int | float)
+    scale = 255 / 65535 if highest > 255 else 1.0
+    return image.point(lambda level: level * scale + 0).convert("L")
 
 
 def _in_common_colours(image: Image.Image) -> Image.Image:

@@ -35,18 +35,22 @@ from tagbench.phone.connections import Connections
 from tagbench.phone.events import AddressChanged, Events, Listener
 from tagbench.phone.executor import Executor
 from tagbench.phone.forms import sweep_uploads
+from tagbench.phone.held_photos import HeldPhotos
 from tagbench.phone.limits import PhoneLimits
 from tagbench.phone.mat import MatPages
 from tagbench.phone.middleware import Middleware
 from tagbench.phone.pages import OwnAddresses, Pages
 from tagbench.phone.pairing import Handovers, Invitation, Pairing
 from tagbench.phone.stranger import StrangerPage
+from tagbench.phone.submissions import Submissions
 from tagbench.records import Phone, replace
 
 log = logging.getLogger("tagbench.phone")
 
 SEEN_APART = timedelta(minutes=10)
 """At the end a phone's last visit is written down when that is news by more than this."""
+PRESS_KEYS = "press F10, then Ctrl+N"
+"""How the screens show a pairing code."""
 CLOSING_SECONDS = 5.0
 LOOK_SECONDS = 5.0
 """How often it is looked whether this computer has another address."""
@@ -58,7 +62,7 @@ class PhoneServer:
     Made anywhere; `start` and `stop` run on the event loop that serves it. Listeners are called
     on that loop. What is left out is taken from what the book remembers: `host` (by default
     this computer only), `port`, and whether `announce` puts `NAME.local` on the network; at first
-    it does so if it can.
+    it does so if it can. `invite` tells a phone what is done at the bench to show a pairing code.
     """
 
     def __init__(
@@ -71,6 +75,7 @@ class PhoneServer:
         encrypt: bool | None = None,
         certificates: Certificates | None = None,
         limits: PhoneLimits | None = None,
+        invite: str = PRESS_KEYS,
     ) -> None:
         desk = book.records.desk
         self.host = spell_host(desk.phone_host if host is None else host)
@@ -88,6 +93,7 @@ class PhoneServer:
         self.encrypted_port = 0
         """Where encrypted pages are answered; 0 when they are not."""
         self._limits = limits or PhoneLimits()
+        self._invite = invite
         self._events = Events()
         self._announcer = Announcer()
         self._server: asyncio.Server | None = None
@@ -95,6 +101,7 @@ class PhoneServer:
         self._runner: web.AppRunner | None = None
         self._middleware: Middleware | None = None
         self._executor: Executor | None = None
+        self._held: HeldPhotos | None = None
         self._watching: asyncio.Task[None] | None = None
 
     @property
@@ -237,10 +244,15 @@ class PhoneServer:
         activity, handovers = Activity(), self.handovers
         addresses = OwnAddresses(self._name_url, self._encrypted_url, self._certificates.authority)
         pages = Pages(executor, self._events, activity, handovers, addresses)
-        actions = Actions(executor, pages, self._events, activity, self._limits)
-        stranger = StrangerPage(lambda: self.pairing, handovers, pair, self._events, self._limits)
+        submissions, self._held = Submissions(), HeldPhotos()
+        actions = Actions(
+            executor, pages, self._events, activity, self._limits, submissions, self._held
+        )
+        stranger = StrangerPage(
+            lambda: self.pairing, handovers, pair, self._events, self._limits, self._invite
+        )
         self._middleware = Middleware(executor, connections, stranger.answer, self._limits)
-        mat = MatPages(executor, self._events, self._limits)
+        mat = MatPages(executor, self._events, self._limits, submissions)
         return make_app(pages, actions, mat, self._middleware, connections)
 
     def _name_url(self) -> str:
@@ -264,6 +276,9 @@ class PhoneServer:
                 one.close()
         if runner is not None:
             await runner.cleanup()
+        if self._held is not None:
+            self._held.close()
+            self._held = None
         if self._executor is not None:
             await self._write_down_visits(self._executor)
             await asyncio.to_thread(self._executor.close)

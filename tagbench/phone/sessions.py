@@ -6,8 +6,9 @@ import hashlib
 import hmac
 import re
 import secrets
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from itertools import count
 
 from aiohttp import web
 
@@ -16,6 +17,10 @@ from tagbench.records import Phone
 COOKIE = "tagbench_phone"
 COOKIE_SECONDS = 400 * 24 * 3600
 """How long a browser keeps the cookie; 400 days is the most that browsers allow (RFC 6265bis)."""
+_NONCE = 16
+"""Hexadecimal digits that all forms of one page have in common."""
+_UNSIGNED = _NONCE + 4
+"""With the number of the form on its page."""
 _TOKEN = re.compile(rf"(?:^|;)\s*{COOKIE}=\"?([A-Za-z0-9_-]{{43}})\"?\s*(?:;|$)")
 
 
@@ -28,13 +33,24 @@ class Session:
     token: str
     """The secret in its cookie; it is never written down."""
 
-    @property
-    def form_token(self) -> str:
-        """What its forms must carry, so that no other page can send them for it.
+    def form_tokens(self) -> Iterator[str]:
+        """What the forms of one page must carry, another for each: no other page can send them
+        for it, and each is done once however often it is sent.
 
-        It follows from the token and does not give it away.
+        They follow from the token of the phone and do not give it away.
         """
-        return hmac.digest(self.token.encode(), b"tagbench forms", "sha256").hex()
+        nonce = secrets.token_hex(_NONCE // 2)
+        for number in count():
+            yield self._signed(f"{nonce}{number:04x}")
+
+    def gave(self, form_token: str) -> bool:
+        """Whether this is the token of a form that was made for this phone."""
+        signed = self._signed(form_token[:_UNSIGNED])
+        return hmac.compare_digest(signed.encode(), form_token.encode())
+
+    def _signed(self, unsigned: str) -> str:
+        about = f"tagbench forms {unsigned}".encode()
+        return unsigned + hmac.digest(self.token.encode(), about, "sha256").hex()
 
 
 _KEY: web.RequestKey[Session] = web.RequestKey("session", Session)

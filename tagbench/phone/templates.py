@@ -2,28 +2,62 @@
 
 from __future__ import annotations
 
+import re
 import secrets
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
 from aiohttp import web
-from markupsafe import Markup
+from jinja2 import pass_context
+from jinja2.runtime import Context
+from markupsafe import Markup, escape
 
+from tagbench.phone.held_photos import NO_PHOTOS
 from tagbench.phone.pictures import formats
 from tagbench.phone.sessions import Session
-from tagbench.reports.html import template_environment
+from tagbench.reports.html import CODE, template_environment
 
 FOLDER = Path(__file__).parent / "templates"
 STYLE = (FOLDER / "style.css").read_text(encoding="utf-8")
 CAMERA_SCRIPT = (FOLDER / "camera.js").read_text(encoding="utf-8")
 ANY_TOKEN = secrets.token_hex(32)
-"""Stands in a page that is kept for all phones, where each one's own form token belongs."""
+"""Stands in a page that is kept for all phones, where the own token of each form belongs."""
 ANY_TOP = f"<!--{secrets.token_hex(16)}-->"
 """Stands there where what one phone has just done belongs."""
 _MIME = {"JPEG": "image/jpeg", "PNG": "image/png", "HEIF": "image/heic"}
 
-# A code in a sentence is a link, not broken over two lines.
-_environment = template_environment(FOLDER, r'<a class="c" href="/\g<0>">\g<0></a>')
+_RANGE = re.compile(r"(?<![\w-])[0-9][0-9.,/]*[-–][0-9][0-9.,/]*")
+"""`21-23`, `1/4-20`: browsers break a line behind the hyphen."""
+
+
+def _one_line(found: re.Match[str]) -> str:
+    return f'<span class="n">{found[0]}</span>'
+
+
+def _marked(words: object, code: Callable[[re.Match[str]], str]) -> Markup:
+    """A sentence whose ranges stay on one line, its codes as `code` marks them."""
+    return Markup(CODE.sub(code, _RANGE.sub(_one_line, str(escape(words)))))
+
+
+def _unbroken(words: object) -> Markup:
+    """A sentence whose ranges and codes stay on one line."""
+    return _marked(words, _one_line)
+
+
+@pass_context
+def _coded(context: Context, words: object) -> Markup:
+    """The same, with codes that are links where `known` of the page says that they lead on."""
+
+    def marked(found: re.Match[str]) -> str:
+        link = f'<a class="c" href="/{found[0]}">{found[0]}</a>'
+        return link if context["known"](found[0]) else _one_line(found)
+
+    return _marked(words, marked)
+
+
+_environment = template_environment(FOLDER, "")
+_environment.filters.update(coded=_coded, unbroken=_unbroken)
 _environment.globals.update(
     style=Markup(STYLE),
     script=Markup(CAMERA_SCRIPT),
@@ -31,6 +65,11 @@ _environment.globals.update(
     form_token=ANY_TOKEN,
     top=Markup(ANY_TOP),
     refused="",
+    on_top=True,
+    at="",
+    typed={},
+    held=NO_PHOTOS,
+    known=lambda _: False,
 )
 
 
@@ -52,7 +91,9 @@ def page(text: str, status: int = 200) -> web.Response:
 
 def page_for(session: Session, text: str, status: int = 200, top: str = "") -> web.Response:
     """A page for one phone; `top` is what it is told first, as markup."""
-    return page(text.replace(ANY_TOP, top).replace(ANY_TOKEN, session.form_token), status)
+    first, *others = text.replace(ANY_TOP, top).split(ANY_TOKEN)
+    tokens = session.form_tokens()
+    return page(first + "".join(next(tokens) + other for other in others), status)
 
 
 def message_page(

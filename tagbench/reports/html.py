@@ -8,7 +8,8 @@ from pathlib import Path
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup, escape
 
-_CODE = re.compile(r"\b[A-Z0-9]{1,3}-[0-9]{3,}-[0-9A-Z]\b")
+CODE = re.compile(r"\b[A-Z0-9]{1,3}-[0-9]{3,}-[0-9A-Z]\b")
+"""What may be the code of a tag, in a sentence."""
 
 
 def template_environment(folder: Path, code_markup: str) -> Environment:
@@ -24,5 +25,5 @@ def template_environment(folder: Path, code_markup: str) -> Environment:
         lstrip_blocks=True,
         auto_reload=False,
     )
-    environment.filters["coded"] = lambda words: Markup(_CODE.sub(code_markup, str(escape(words))))
+    environment.filters["coded"] = lambda words: Markup(CODE.sub(code_markup, str(escape(words))))
     return environment

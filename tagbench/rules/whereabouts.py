@@ -88,7 +88,7 @@ def send(part: Part, errand: Errand) -> Part:
         }
         raise Refused(f"{named(part)} {refused[place]}.")
     if not errand.who.strip():
-        raise BadInput("Say who has it, such as --to “Hill Plating”.")
+        raise BadInput("Say who has it, such as “Hill Plating”.")
     if errand.due and errand.sent and errand.due < errand.sent:
         raise BadInput(
             f"It cannot be due on {day(errand.due)}, before it is sent on {day(errand.sent)}."

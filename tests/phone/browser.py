@@ -55,6 +55,7 @@ def chromium(
     pixel_ratio: float = 2.0,
     plain_font: bool = False,
     more_flags: Sequence[str] = (),
+    height: int = HEIGHT,
 ) -> Iterator[webdriver.Chrome]:
     """A browser with a fresh profile and the window, pixels and touch of a phone.
 
@@ -66,7 +67,7 @@ def chromium(
     for flag in (*FLAGS, *more_flags):
         options.add_argument(flag)
     options.add_argument(f"--user-data-dir={profile}")
-    screen = {"width": width, "height": HEIGHT, "pixelRatio": pixel_ratio, "touch": True}
+    screen = {"width": width, "height": height, "pixelRatio": pixel_ratio, "touch": True}
     options.add_experimental_option("mobileEmulation", {"deviceMetrics": screen})
     options.add_experimental_option("prefs", {"webkit.webprefs.default_font_size": text_size})
     options.set_capability("goog:loggingPrefs", {"browser": "ALL"})

@@ -187,6 +187,7 @@ async def test_a_setting_is_measured(phone: PhoneClient, codes: Codes, book: Boo
     token = await token_on(phone, "/settings")
     answer = await phone.post(f"/settings/{setting.id}", data={"form": token, "value": "2,5 cm"})
     assert answer.status in (303, 409)
+    token = await token_on(phone, "/settings")
     answer = await phone.post(f"/settings/{setting.id}", data={"form": token, "value": "24,5"})
     assert answer.status == 303
     assert book.records.settings[str(setting.id)].measured == 24.5

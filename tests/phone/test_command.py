@@ -8,6 +8,7 @@ import socket
 import subprocess
 import sys
 import threading
+import urllib.error
 import urllib.request
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -154,8 +155,8 @@ def test_phones_are_listed_and_taken_away(
     phones.pair(book, "Old phone", "1" * 64)
     assert run(["--book", str(folder), "phone", "--list"]) == 0
     assert "Old phone 2" in capsys.readouterr().out
-    assert run(["--book", str(folder), "phone", "--forget", "Old phone 2"]) == 0
-    capsys.readouterr()
+    assert run(["--book", str(folder), "phone", "--forget", "2"]) == 0
+    assert "Took away the phone Old phone 2 (number 2)." in capsys.readouterr().out
     assert run(["--book", str(folder), "phone", "--list", "--json"]) == 0
     [one] = json.loads(capsys.readouterr().out)
     assert set(one) == {"id", "name", "paired", "seen"}
@@ -193,3 +194,15 @@ def test_a_tag_that_was_never_printed_is_not_counted(book: Book, codes: Codes) -
     tag: Tag = book.records.tags[codes.plate]
     assert tag.printed is None
     assert codes.plate not in [dead.code for dead in dead_tags(book.records, "x.local:8017")]
+
+
+def test_the_pairing_page_says_what_shows_a_code_here(folder: Path, codes: Codes) -> None:
+    """No terminal to press Enter in, and no screens with F10: it is started with --pair."""
+    port = free_port()
+    with phone_command(folder, "--port", str(port)) as running:
+        running.until("good for one phone")
+        with pytest.raises(urllib.error.HTTPError) as refused:
+            urllib.request.urlopen(f"http://127.0.0.1:{port}/{codes.plate}")
+        page = refused.value.read().decode()
+    assert "tagbench phone --pair" in page
+    assert "F10" not in page

@@ -17,7 +17,7 @@ from PIL.PngImagePlugin import PngInfo
 
 from tagbench.errors import BadInput
 from tagbench.phone.limits import PhoneLimits
-from tagbench.phone.pictures import formats, write_clean_copy
+from tagbench.phone.pictures import formats, look_at, write_clean_copy
 
 LIMITS = PhoneLimits()
 SMALL = PhoneLimits(photo_side=64, photo_pixels=1_000_000)
@@ -182,6 +182,21 @@ def test_every_kind_of_pixel_becomes_plain_colour(tmp_path: Path, mode: str) -> 
     write_clean_copy(tmp_path / "in", tmp_path / "out.jpg", LIMITS)
     with Image.open(tmp_path / "out.jpg") as out:
         assert (out.format, out.mode, out.size) == ("JPEG", "RGB", (320, 160))
+
+
+def test_sixteen_bits_of_grey_keep_their_light(tmp_path: Path) -> None:
+    """A scanner's or a drawing program's PNG: of 65535 levels the middle one is the middle."""
+    levels = [0, 16384, 32768, 49151, 65535]
+    row = b"".join(100 * level.to_bytes(2, "little") for level in levels)
+    image = Image.frombytes("I;16", (100 * len(levels), 100), 100 * row)
+    saved(tmp_path / "in", image, "PNG")
+    write_clean_copy(tmp_path / "in", tmp_path / "out.jpg", LIMITS)
+    with Image.open(tmp_path / "out.jpg") as out:
+        seen = [out.convert("L").getpixel((100 * number + 50, 50)) for number in range(5)]
+    looked = look_at(tmp_path / "in", LIMITS)
+    at = [looked.getpixel((100 * number + 50, 50)) for number in range(5)]
+    for found in (seen, at):
+        assert found == pytest.approx([0, 64, 128, 191, 255], abs=2)
 
 
 def test_what_is_clear_becomes_white(tmp_path: Path) -> None:

@@ -7,6 +7,8 @@ import subprocess
 import sys
 from pathlib import Path
 
+import pytest
+from aiohttp import FormData
 from filelock import FileLock
 
 from tagbench.book import Book
@@ -83,3 +85,37 @@ async def test_a_locked_book_is_told_while_it_is_locked_and_nothing_is_kept(
     assert book.revision == revision
     again = await phone.send(f"/{codes.shoes}/care", step="degreased")
     assert again.status == 303
+
+
+async def test_a_tap_by_a_phone_that_was_taken_away_is_no_wrong_code(
+    phone: PhoneClient, codes: Codes, bench: Bench, caplog: pytest.LogCaptureFixture
+) -> None:
+    """A part page is open when the phone is taken away; then a tick, and photos."""
+    caplog.set_level("INFO")
+    token = await phone.token(codes.shoes)
+    [paired] = bench.server.phones()
+    bench.server.forget(paired.id)
+    invitation = bench.server.invite()
+    photos = FormData(default_to_multipart=True)
+    photos.add_field("form", token)
+    photos.add_field("photo", b"x" * 100_000, filename="1.jpg", content_type="image/jpeg")
+    ways = {f"/{codes.shoes}/care": {"form": token, "step": "lubed"}, "/strip": photos}
+    for path, data in ways.items():
+        answer = await phone.post(path, data=data)
+        page = await answer.text()
+        assert answer.status == 403
+        assert "no longer paired" in page
+        assert "press F10, then Ctrl+N" in page
+        assert "not right" not in page
+    assert "wrong pairing code" not in caplog.text
+    assert "no longer paired" in caplog.text
+    assert "no longer paired" in await phone.page(f"/{codes.plate}", 403)
+    # Paired again from the page that came back, it is led to the part, not to the tick.
+    answer = await phone.post(f"/{codes.shoes}/care", data={"code": invitation.code})
+    assert (answer.status, answer.headers["Location"]) == (303, f"/{codes.shoes}")
+
+
+async def test_a_phone_that_never_was_here_is_told_of_no_earlier_pairing(
+    stranger: PhoneClient, codes: Codes
+) -> None:
+    assert "no longer paired" not in await stranger.page(f"/{codes.plate}", 403)

@@ -79,6 +79,21 @@ def test_a_written_reason_reopens_too() -> None:
     assert (found.state, found.words) == ("recheck", "measure again: new chain")
 
 
+@pytest.mark.parametrize(
+    ("measured", "words"),
+    [
+        (225.0, "225 mm, over the range of 9.525–19.05 mm; measure again: new chain"),
+        (1.0, "1 mm, under the range of 9.525–19.05 mm; measure again: new chain"),
+    ],
+)
+def test_what_is_far_outside_is_told_though_it_is_measured_again(
+    measured: float, words: str
+) -> None:
+    """A slip of a factor of ten is not hidden by the reason for another measurement."""
+    found = setting_state(slack(measured=measured, recheck="new chain"), {})
+    assert (found.state, found.words) == ("recheck", words)
+
+
 def test_only_measured_settings_are_reopened_by_work() -> None:
     """One that was never measured is open anyhow."""
     first = slack(measured=12.0, after=(code(1),))

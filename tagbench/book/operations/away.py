@@ -37,7 +37,7 @@ class AwayForm:
     def errand(self, transaction: Transaction, mark: str) -> Errand:
         """The errand; BadInput for nobody's name, a price or days that cannot be."""
         if not self.who.strip():
-            raise BadInput("Say who has it, such as --to “Hill Plating”.")
+            raise BadInput("Say who has it, such as “Hill Plating”.")
         machine = transaction.records.machines.get(mark)
         price = parse_price(self.price, machine.units.currency if machine else "")
         return Errand(

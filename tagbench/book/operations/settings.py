@@ -12,7 +12,7 @@ from tagbench.errors import BadInput, NotFound
 from tagbench.records import Setting, Tables, replace
 from tagbench.rules.paths import known_spelling
 from tagbench.rules.settings.ranges import SettingRange, read_range, read_value
-from tagbench.rules.settings.standing import setting_state
+from tagbench.rules.settings.standing import measured_words, setting_state
 
 
 @dataclass(frozen=True)
@@ -70,8 +70,9 @@ def measure(book: Book, number: int, value: str) -> Setting:
         after = replace(before, measured=measured, measured_at=transaction.now, recheck="")
         transaction.put(after)
         transaction.worked_on(after.machine)
-        state = setting_state(after, transaction.records.parts)
-        transaction.words = f"measured {after.what}: {state.words}"
+        said, stands = measured_words(after), setting_state(after, transaction.records.parts).words
+        told = stands if stands.startswith(said) else f"{said}; {stands}"
+        transaction.words = f"measured {after.what}: {told}"
         return after
 
 

@@ -132,11 +132,15 @@ def _with_all_back(
 def _short(fastener: Fastener, short: int) -> Fastener:
     here = fastener.quantity - fastener.away
     if not 0 <= short <= here:
-        elsewhere = f" and {fastener.away} are with someone else" if fastener.away else ""
-        raise BadInput(
-            f"There are {fastener.quantity} of these fasteners{elsewhere}, so between 0 and "
-            f"{here} of them can be missing, not {short}."
-        )
+        there = "There is 1 of this fastener"
+        if fastener.quantity != 1:
+            there = f"There are {fastener.quantity} of these fasteners"
+        if fastener.away:
+            there += (
+                f" and {fastener.away} {'is' if fastener.away == 1 else 'are'} with someone else"
+            )
+        most = {0: "none", 1: "0 or 1"}.get(here, f"between 0 and {here} of them")
+        raise BadInput(f"{there}, so {most} can be missing, not {short}.")
     return replace(fastener, short=short, back=min(fastener.back, here - short))
 
 

@@ -46,6 +46,8 @@ def read_value(text: str, setting: Setting) -> float:
 
     BadInput for a range, or a unit that cannot be turned into the setting's.
     """
+    if not text.strip():
+        raise BadInput("Give the value that was measured, such as 12 mm.")
     figures = read_figures(text)
     if figures.low != figures.high:
         raise BadInput(f"“{text}” is a range, and one measured value is wanted, such as 12 mm.")

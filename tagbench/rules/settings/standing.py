@@ -40,12 +40,20 @@ def setting_state(setting: Setting, parts: Mapping[str, Part]) -> SettingState:
         words = f"not measured; {range_words(setting)}" if range_words(setting) else "not measured"
         return SettingState(setting, "unmeasured", words)
     why = _why_again(setting, parts)
+    state = against_range(setting, setting.measured)
     if why:
-        return SettingState(setting, "recheck", f"measure again: {why}")
+        outside = f"{measured_words(setting)}; " if state != "inside" else ""
+        return SettingState(setting, "recheck", f"{outside}measure again: {why}")
+    return SettingState(setting, state, measured_words(setting))
+
+
+def measured_words(setting: Setting) -> str:
+    """The measured value against its range: `25 mm, inside 20–30 mm`."""
+    assert setting.measured is not None
     state = against_range(setting, setting.measured)
     told = {"low": "under the range of", "high": "over the range of", "inside": "inside"}[state]
     value, limits = value_words(setting), range_words(setting)
-    return SettingState(setting, state, f"{value}, {told} {limits}" if limits else value)
+    return f"{value}, {told} {limits}" if limits else value
 
 
 def settings_of(tables: Tables, mark: str) -> list[SettingState]:
