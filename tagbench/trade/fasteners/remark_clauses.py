@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 
 from tagbench.trade.fasteners.parser.remarks import is_unread
@@ -82,11 +83,43 @@ _NO_CHORES = frozenset(
 
 
 def is_state(found: Sequence[Token]) -> bool:
-    """`one damaged`, `2 bent`: some of the pieces that were counted."""
-    first, *rest = found
+    """`one damaged`, `2 bent`, `falta uno`: some of the pieces that were counted."""
+    first, *rest = _without_article(found)
+    if fold(first.text) in bench_words("absent"):
+        return bool(rest) and all(one.count and one.name == "word" for one in rest)
     many = first.count or (first.numbers and first.numbers[0].whole and not first.cross)
+    many = many or _ORDINAL.fullmatch(fold(first.text)) is not None
     states = [fold(token.text) for token in rest]
-    return bool(many and states) and all(word in bench_words("condition") for word in states)
+    if not (many and states) or states[0] not in bench_words("condition"):
+        return False
+    said = [token for token in rest if fold(token.text) not in bench_words("condition")]
+    return not said or _is_of_place_or_thread(said)
+
+
+#: The 4e of `le 4e cassé dans le carter`, in other languages than English.
+_ORDINAL = re.compile(
+    r"[0-9]{1,2}(?:e|[ei]?[eè]me|a|o|ª|º|°)|letzter?|derniere?|premiere?|ultim[oa]|prim[oa]|erster?"
+)
+
+
+def _without_article(found: Sequence[Token]) -> Sequence[Token]:
+    """The words behind le, la, der: le 4e cassé."""
+    first = found[0].entry
+    article = first is not None and first.noise and len(found) > 1
+    return found[1:] if article else found
+
+
+def _is_of_place_or_thread(said: Sequence[Token]) -> bool:
+    """The de rosca of `1 pasado de rosca`, the dans le carter of `une cassée dans le carter`."""
+    first = fold(said[0].text)
+    abroad = first in _OPENS_ABROAD
+    return abroad and not any(names_piece(token) for token in said)
+
+
+#: What opens in other languages where, or of what, some are broken.
+_OPENS_ABROAD = frozenset(
+    ("de", "del", "dans", "au", "im", "am", "nel", "nella", "en", "sur", "sul", "di")
+)
 
 
 def may_be_piece(token: Token) -> bool:

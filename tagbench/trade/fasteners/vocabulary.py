@@ -226,7 +226,7 @@ _GERMAN_ENDS = (
 #: So are the names of parts: a Bremsankerplatte is a plate of the brake. Folded.
 _GERMAN_PARTS = (
     "abdeckung", "achse", "antrieb", "armatur", "aufnahme", "ausgang", "backe", "backen", "bank",
-    "blech", "bock", "brucke", "deckel", "dampfer", "einlass", "eingang", "flansch", "gabel",
+    "blech", "brucke", "deckel", "dampfer", "einlass", "eingang", "flansch", "gabel",
     "gehause", "geber", "getriebe", "gestange", "glocke", "griff", "halter", "halterung", "haube",
     "hebel", "holm", "kabel", "kasten", "klappe", "kolben", "korb", "krummer", "kupplung",
     "lampe", "lasche", "leitung", "leuchte", "nabe", "nocken", "platte", "pumpe",

@@ -1,0 +1,159 @@
+"""Notes in German, French, Spanish and Italian: what people shorten in them is written out.
+
+Most of what is shortened means something else in another language: `m.` is mit, `re.` right,
+`post.` rear. It is written out only where another word of the note is of that language alone, so
+that a note in English is never changed.
+"""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from collections.abc import Mapping
+from functools import cache, lru_cache
+from types import MappingProxyType
+
+from tagbench.trade.fasteners.vocabulary import bench_words, fold, fold_words, look_up
+from tagbench.trade.published import read_table
+
+#: Shorter words are of several languages by chance.
+_TELLS = 4
+#: Short names of screws that are said in one language only.
+_SURE = frozenset(("chc", "fhc", "btr", "tcei", "tbei", "skt", "6kt"))
+
+
+@cache
+def _languages_of() -> Mapping[str, frozenset[str]]:
+    """Each word that is of other languages only → those languages, by their two letters."""
+    english = {word for row in read_table("fastener_words") for word in fold_words(row["words"])}
+    found: dict[str, set[str]] = {}
+    for table in ("fastener_words_abroad", "part_words"):
+        for row in read_table(table):
+            words = fold_words(row["words"])
+            if row["language"] == "en":
+                english |= set(words)
+            else:
+                for word in words:
+                    found.setdefault(word, set()).add(row["language"])
+    return MappingProxyType(
+        {
+            word: frozenset(languages)
+            for word, languages in found.items()
+            if word not in english and (len(word) >= _TELLS or word in _SURE)
+        }
+    )
+
+
+@lru_cache(maxsize=256)
+def languages(text: str) -> frozenset[str]:
+    """The language, by its two letters, that most words of a note are of; none for English.
+
+    Several only where as many words are of one as of the other.
+    """
+    votes = Counter(
+        language for word in re.findall(r"[^\W_]+", text) for language in _of_word(fold(word))
+    )
+    most = max(votes.values(), default=0)
+    return frozenset(language for language, many in votes.items() if many == most)
+
+
+def _of_word(word: str) -> frozenset[str]:
+    known = _languages_of()
+    for said in (word, word.removesuffix("s"), word.removesuffix("n"), word.removesuffix("e")):
+        if said in known:
+            return known[said]
+    found = look_up((word,)) if len(word) > _TELLS else None
+    german = found is not None and found[1].foreign and word not in known
+    return frozenset(("de",)) if german else frozenset()
+
+
+@cache
+def _short_words() -> Mapping[str, tuple[tuple[re.Pattern[str], str], ...]]:
+    """Language → what is shortened in it, and what it is in full."""
+    found: dict[str, list[tuple[re.Pattern[str], str]]] = {}
+    for row in read_table("short_words_abroad"):
+        short = row["words"]
+        ends = r"(?:\.(?=[\s,)]|$)|\s?$)" if row["point"] else r"(?:\.(?=[\s,)]|$)|(?![\w./]))"
+        if short.endswith("/"):
+            ends = r"\s?(?=[^\W\d_]|[0-9])"
+        elif len(short) == 1:
+            ends = r"\.\s?(?=\S)"
+        pattern = re.compile(rf"(?<![\w./'-]){re.escape(short)}{ends}", re.IGNORECASE)
+        found.setdefault(row["language"], []).append((pattern, f"{row['full']} "))
+    return MappingProxyType({language: tuple(rows) for language, rows in found.items()})
+
+
+#: `v. li.` is vorn links; `v. Fußraste` is von.
+_FRONT = re.compile(r"(?<![\w.])v\.\s?(?=(?:li|re|o|u)\b|[,)]|$)|(?<![\w.])v\.?$", re.IGNORECASE)
+_REAR = re.compile(r"(?<![\w.])h\.\s?(?=(?:li|re|o|u)\b|[,)]|$)", re.IGNORECASE)
+#: `Bremsbelag-Nieten`: two words of which the second says what it is.
+_HYPHENED = re.compile(r"(?<![\w-])([^\W\d_]{3,})-([^\W\d_]{3,})(?![\w-])")
+#: `8er Scheiben`, of an M8; a `13er Schlüssel` is a spanner.
+_SIZED = re.compile(r"(?<![\w.,/])([1-9][0-9]?)er[\s-](?=[^\W\d_]{4})")
+_SPANNERS = re.compile(
+    r"(?<![\w.,/])([1-9][0-9]?)er[\s-](?:Schlüssel|Schluessel|Nuss|Nuß|Ringschlüssel"
+    r"|Maulschlüssel|Gabelschlüssel)\b",
+    re.IGNORECASE,
+)
+#: `d.12`, `diam. 12`, `Durchm. 12`.
+_ACROSS = re.compile(
+    r"(?<![\w.])(?:d[.=]|dm\.?|diam(?:[èe]tre|etro)?\.?|durchm(?:esser)?\.?|di[áa]m(?:etro)?\.?)"
+    r"\s?:?\s?(?=[0-9])",
+    re.IGNORECASE,
+)
+#: The 2 of `2 TH M6` counts hexagon heads, and is not how thick they are.
+_HEADS = re.compile(r"(?<![\w.,/x-])([1-9][0-9]?)\s(?=T[HF]\b)")
+#: The OR of `OR 18x2` is an O-ring.
+_O_RING = re.compile(r"(?<![\w.])OR(?=\s[0-9]{1,3}(?:[.,][0-9]+)?x[0-9])")
+#: `je 1 links und rechts`: as many on either side.
+_SIDE = r"links|rechts|vorne?|hinten|oben|unten|innen|außen"
+_ON_SIDES = re.compile(
+    r",?\s?\b(?:je|jeweils)\s(?P<many>[1-9]|eine?|einer|einen|zwei|drei|vier)\s(?:Stk\.?\s|Stück\s)?"
+    rf"(?P<first>{_SIDE})\s?(?:u\.|und|\+|&|/)\s?(?P<second>{_SIDE})\b",
+    re.IGNORECASE,
+)
+
+
+def _on_sides(found: re.Match[str]) -> str:
+    said = fold(found["many"])
+    many = int(said) if said.isdecimal() else bench_words("count").get(said, 1)
+    return f", x{2 * many} ({found['first']} und {found['second']})"
+
+
+def _opened(found: re.Match[str]) -> str:
+    """A compound with a hyphen as two words, where the second says what it is."""
+    first, second = fold(found[1]), fold(found[2])
+    whole, last = look_up((first, second)), look_up((second,))
+    known = whole is not None and whole[0] > 1
+    kind = last is not None and last[1].foreign and bool(last[1].kind)
+    place = last is not None and last[1].place and second in _languages_of()
+    return found[0] if known or not (kind or place) else f"{found[1]} {found[2]}"
+
+
+def _sized(found: re.Match[str]) -> str:
+    """M8 before what is named by its thread; the 8er Inbus is an 8 mm key as often."""
+    rest = found.string[found.end() :].split()
+    said = look_up((fold(rest[0]),)) if rest else None
+    named = said is not None and ("washer" in said[1].kind or "nut" in said[1].kind)
+    named = named or (said is not None and said[1].kind in ("screw", "stud", "bolt"))
+    return f"M{found[1]} " if named else found[0]
+
+
+def in_full(text: str) -> str:
+    """A note in plain signs with what is shortened in its language written out."""
+    if "“" in text or "note:" in text:
+        return text
+    spoken = languages(text)
+    if not spoken:
+        return text
+    plain = _ACROSS.sub("Ø", _HEADS.sub(r"\1 off ", text))
+    if "de" in spoken:
+        plain = _HYPHENED.sub(_opened, _REAR.sub("hinten ", _FRONT.sub("vorn ", plain)))
+        plain = _SIZED.sub(_sized, _SPANNERS.sub(r"SW \1", plain))
+    if "it" in spoken:
+        plain = _O_RING.sub("O-ring", plain)
+    for language in sorted(spoken):
+        for pattern, full in _short_words()[language]:
+            plain = pattern.sub(full, plain)
+    plain = re.sub(r"\s(?=[,).;]|$)", "", " ".join(plain.split()))
+    return _ON_SIDES.sub(_on_sides, plain) if "de" in spoken else plain
