@@ -13,13 +13,19 @@ from collections.abc import Mapping
 from functools import cache, lru_cache
 from types import MappingProxyType
 
-from tagbench.trade.fasteners.vocabulary import bench_words, fold, fold_words, look_up
+from tagbench.trade.fasteners.vocabulary import (
+    NO_LENGTH,
+    bench_words,
+    fold,
+    fold_words,
+    look_up,
+)
 from tagbench.trade.published import read_table
 
 #: Shorter words are of several languages by chance.
 _TELLS = 4
 #: Short names of screws that are said in one language only.
-_SURE = frozenset(("chc", "fhc", "btr", "tcei", "tbei", "skt", "6kt"))
+_SURE = frozenset(("vis", "chc", "fhc", "btr", "tcei", "tbei", "skt", "6kt"))
 
 
 @cache
@@ -44,6 +50,10 @@ def _languages_of() -> Mapping[str, frozenset[str]]:
     )
 
 
+#: `d'axe`, `dell'olio`.
+_ELIDED = re.compile(r"\b(?:d|l|dell|all|nell|sull)'(?=[^\W\d_]{3})", re.IGNORECASE)
+
+
 @lru_cache(maxsize=256)
 def languages(text: str) -> frozenset[str]:
     """The language, by its two letters, that most words of a note are of; none for English.
@@ -53,6 +63,7 @@ def languages(text: str) -> frozenset[str]:
     votes = Counter(
         language for word in re.findall(r"[^\W_]+", text) for language in _of_word(fold(word))
     )
+    votes.update(("fr", "it") if _ELIDED.search(text) else ())
     most = max(votes.values(), default=0)
     return frozenset(language for language, many in votes.items() if many == most)
 
@@ -73,7 +84,9 @@ def _short_words() -> Mapping[str, tuple[tuple[re.Pattern[str], str], ...]]:
     found: dict[str, list[tuple[re.Pattern[str], str]]] = {}
     for row in read_table("short_words_abroad"):
         short = row["words"]
-        ends = r"(?:\.(?=[\s,)]|$)|\s?$)" if row["point"] else r"(?:\.(?=[\s,)]|$)|(?![\w./]))"
+        ends = (
+            r"(?:\.(?=[\s,;)+&]|$)|\s?$)" if row["point"] else r"(?:\.(?=[\s,;)+&]|$)|(?![\w./]))"
+        )
         if short.endswith("/"):
             ends = r"\s?(?=[^\W\d_]|[0-9])"
         elif len(short) == 1:
@@ -89,7 +102,7 @@ _REAR = re.compile(r"(?<![\w.])h\.\s?(?=(?:li|re|o|u)\b|[,)]|$)", re.IGNORECASE)
 #: `Bremsbelag-Nieten`: two words of which the second says what it is.
 _HYPHENED = re.compile(r"(?<![\w-])([^\W\d_]{3,})-([^\W\d_]{3,})(?![\w-])")
 #: `8er Scheiben`, of an M8; a `13er Schlüssel` is a spanner.
-_SIZED = re.compile(r"(?<![\w.,/])([1-9][0-9]?)er[\s-](?=[^\W\d_]{4})")
+_SIZED = re.compile(r"(?<![\w.,/])([1-9][0-9]?)er[\s-](?=[^\W\d_]{4})", re.IGNORECASE)
 _SPANNERS = re.compile(
     r"(?<![\w.,/])([1-9][0-9]?)er[\s-](?:Schlüssel|Schluessel|Nuss|Nuß|Ringschlüssel"
     r"|Maulschlüssel|Gabelschlüssel)\b",
@@ -103,8 +116,21 @@ _ACROSS = re.compile(
 )
 #: The 2 of `2 TH M6` counts hexagon heads, and is not how thick they are.
 _HEADS = re.compile(r"(?<![\w.,/x-])([1-9][0-9]?)\s(?=T[HF]\b)")
+#: `alle 4 noch gut`, behind what was counted by nothing else: there are four.
+_ALL_OF = re.compile(
+    r"(?<=,\s)(?:alle|toutes\sles|tous\sles|todos\slos|todas\slas|tutt[ie]\se)\s([2-9]|1[0-9])\s(?=\S)",
+    re.IGNORECASE,
+)
+_COUNTED = re.compile(r"^[1-9][0-9]?x?\s|\bx\s?[1-9]|\b[1-9][0-9]?\s(?:St|Stk|off|uds|pz)", re.I)
+#: `écrou M12x150`, `bouchon 10x100`: a pitch in hundredths, on what has no length.
+_HUNDREDTHS = re.compile(
+    r"(?<![\w.,/])M?([6-9]|1[0-9]|2[0-9])x(75|100|125|150|175)(?![\w./]|,[0-9])"
+)
+_NO_LENGTH = NO_LENGTH | {"plug", "drain plug", "spark plug"}
 #: The OR of `OR 18x2` is an O-ring.
-_O_RING = re.compile(r"(?<![\w.])OR(?=\s[0-9]{1,3}(?:[.,][0-9]+)?x[0-9])")
+_O_RING = re.compile(r"(?<![\w.])OR(?=\s[0-9]{1,3}(?:[.,][0-9]+)?x[0-9])", re.IGNORECASE)
+#: The son of `vis + son écrou`, which is a verb in Spanish.
+_THEIR = re.compile(r"(?<![\w'-])(?:son|sa)\s(?=[^\W\d_]{3})", re.IGNORECASE)
 #: `je 1 links und rechts`: as many on either side.
 _SIDE = r"links|rechts|vorne?|hinten|oben|unten|innen|außen"
 _ON_SIDES = re.compile(
@@ -139,6 +165,20 @@ def _sized(found: re.Match[str]) -> str:
     return f"M{found[1]} " if named else found[0]
 
 
+def _pitched(text: str) -> str:
+    """The text with M12x1.5 for the 12x150 of a nut or a plug."""
+    found = _HUNDREDTHS.search(text)
+    if found is None:
+        return text
+    words = [fold(word) for word in re.findall(r"[^\W\d_]+", text[: found.start()])]
+    kinds = [said[1].kind for at in range(len(words)) if (said := look_up(tuple(words[at:])))]
+    named = [kind for kind in kinds if kind]
+    if not named or named[-1] not in _NO_LENGTH:
+        return text
+    thread = f"M{found[1]}x{int(found[2]) / 100:g}"
+    return f"{text[: found.start()]}{thread}{text[found.end() :]}"
+
+
 def in_full(text: str) -> str:
     """A note in plain signs with what is shortened in its language written out."""
     if "“" in text or "note:" in text:
@@ -146,12 +186,16 @@ def in_full(text: str) -> str:
     spoken = languages(text)
     if not spoken:
         return text
-    plain = _ACROSS.sub("Ø", _HEADS.sub(r"\1 off ", text))
+    plain = _pitched(_ACROSS.sub("Ø", _HEADS.sub(r"\1 off ", text)))
+    if not _COUNTED.search(plain):
+        plain = _ALL_OF.sub(r"x\1 ", plain)
     if "de" in spoken:
         plain = _HYPHENED.sub(_opened, _REAR.sub("hinten ", _FRONT.sub("vorn ", plain)))
         plain = _SIZED.sub(_sized, _SPANNERS.sub(r"SW \1", plain))
     if "it" in spoken:
         plain = _O_RING.sub("O-ring", plain)
+    if "fr" in spoken:
+        plain = _THEIR.sub("", plain)
     for language in sorted(spoken):
         for pattern, full in _short_words()[language]:
             plain = pattern.sub(full, plain)

@@ -285,14 +285,14 @@ def _settle_band(said: Meaning) -> None:
     if fold(line.kind_words) not in _BANDS or line.kind != "clip":
         return
     own = line.text[line.start : line.end] or line.text
+    token = line.kind_words
     if _ON_HOSE.search(own):
-        line.kind = "hose clip"
+        line.kind, line.kind_words = "hose clip", ""
     elif _ON_WIRES.search(own):
-        line.kind = "cable tie"
+        line.kind, line.kind_words = "cable tie", ""
     elif not line.surely_plural or line.count is not None:  # else how many is asked
-        token, line.kind_words = line.kind_words, ""
+        line.kind_words = ""
         said.doubt(token, [Option(kind, f"kind:{kind}") for kind in ("hose clip", "cable tie")])
-        line.kind_words = token if "kind" in said.fields else ""
 
 
 def _settle_kind(said: Meaning) -> str:

@@ -30,7 +30,8 @@ _NO = re.compile(
     r"|drin|dran|da|dabei|vorhanden|verbaut|montiert|mehr|drunter|darunter|drauf"
     r"|dedans|dessus|dessous|là|du tout|monté[es]*|à l'intérieur"
     r"|dentro|debajo|puest[oa]s?|montad[oa]s?|aqu[ií]"
-    r"|messa|mess[oi]|montat[aoei]|presente|qui|sotto))?"
+    r"|messa|mess[oi]|montat[aoei]|presente|qui|sotto"
+    r"|(?:im|am|beim|sur|dans|au|du|en|del|nel|nella|sul|sulla|della)\s[^0-9,;:]+))?"
     r"[.!]*",
     re.IGNORECASE,
 )

@@ -85,8 +85,8 @@ _NO_CHORES = frozenset(
 def is_state(found: Sequence[Token]) -> bool:
     """`one damaged`, `2 bent`, `falta uno`: some of the pieces that were counted."""
     first, *rest = _without_article(found)
-    if fold(first.text) in bench_words("absent"):
-        return bool(rest) and all(one.count and one.name == "word" for one in rest)
+    if _are_missing(found):
+        return True
     many = first.count or (first.numbers and first.numbers[0].whole and not first.cross)
     many = many or _ORDINAL.fullmatch(fold(first.text)) is not None
     states = [fold(token.text) for token in rest]
@@ -96,6 +96,19 @@ def is_state(found: Sequence[Token]) -> bool:
     return not said or _is_of_place_or_thread(said)
 
 
+def _are_missing(found: Sequence[Token]) -> bool:
+    """`falta uno`, `il en manque une`: some of the pieces that were counted are not there."""
+    words = [fold(word) for token in found for word in token.text.split()]
+    small = [word for word in words if word not in bench_words("absent")]
+    counted = [word for word in small if word in bench_words("count")]
+    told = len(small) < len(words) and bool(counted) and fold(found[0].text) not in counted
+    return told and all(word in counted or word in _BESIDE_MISSING for word in small)
+
+
+#: What stands beside a word that says that some are missing: il en manque, ne manca, es fehlt.
+_BESIDE_MISSING = frozenset(
+    ("il", "en", "ne", "es", "me", "nos", "noch", "aun", "ancora", "encore")
+)
 #: The 4e of `le 4e cassé dans le carter`, in other languages than English.
 _ORDINAL = re.compile(
     r"[0-9]{1,2}(?:e|[ei]?[eè]me|a|o|ª|º|°)|letzter?|derniere?|premiere?|ultim[oa]|prim[oa]|erster?"

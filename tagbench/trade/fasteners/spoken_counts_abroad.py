@@ -21,6 +21,12 @@ _HALF = re.compile(
 )
 _DOZENS = re.compile(rf"\b{_NUMBER}\s{_DOZEN}{_OF}", re.IGNORECASE)
 _ONE_DOZEN = re.compile(rf"\b{_A}{_DOZEN}{_OF}", re.IGNORECASE)
+#: `2 Paar Scheiben`, `trois paires de`, `due paia di` are four and six.
+_PAIRS = re.compile(
+    rf"(?<![\w.,/x])\b{_NUMBER}\s(?:paar|paires|pares|paia|coppie)(?:\s(?:de|di)(?=\s)|\sd['’]|)\s?"
+    r"(?=[^\W\d_])",
+    re.IGNORECASE,
+)
 #: About so many: `una decina di`, `une vingtaine de`.
 _ABOUT_OF = MappingProxyType(
     {
@@ -52,6 +58,12 @@ def _dozens(found: re.Match[str]) -> str:
     return f"{12 * many} off "
 
 
+def _pairs(found: re.Match[str]) -> str:
+    said = fold(found["many"])
+    many = int(said) if said.isdecimal() else bench_words("count")[said]
+    return f"{2 * many} off " if many > 1 else found[0]
+
+
 def _few(found: re.Match[str]) -> str:
     counted = _COUNTED.search(found.string[: found.start()])
     return found[0] if counted else f"“{found['said']}”"
@@ -60,7 +72,7 @@ def _few(found: re.Match[str]) -> str:
 def counts_abroad(text: str) -> str:
     """The text with dozens in figures, and in quotes what does not say how many for certain."""
     plain = _DOZENS.sub(_dozens, _HALF.sub("6 off ", text))
-    plain = _ONE_DOZEN.sub("12 off ", plain)
+    plain = _PAIRS.sub(_pairs, _ONE_DOZEN.sub("12 off ", plain))
     if "“" in plain:
         return plain
     plain = _ABOUT.sub(
