@@ -129,6 +129,11 @@ _HUNDREDTHS = re.compile(
 _NO_LENGTH = NO_LENGTH | {"plug", "drain plug", "spark plug"}
 #: The OR of `OR 18x2` is an O-ring.
 _O_RING = re.compile(r"(?<![\w.])OR(?=\s[0-9]{1,3}(?:[.,][0-9]+)?x[0-9])", re.IGNORECASE)
+#: The un of `un peu plus longue` counts nothing; `je mit 2` is mit je 2.
+_A_LITTLE = re.compile(
+    r"\b(?:une?|un|ein)\s(?=(?:peu|poco|po'|bisschen|wenig)(?![\w]))", re.IGNORECASE
+)
+_EACH_WITH = re.compile(r"\bje\smit\s(?=[1-9])", re.IGNORECASE)
 #: The son of `vis + son écrou`, which is a verb in Spanish.
 _THEIR = re.compile(r"(?<![\w'-])(?:son|sa)\s(?=[^\W\d_]{3})", re.IGNORECASE)
 #: `je 1 links und rechts`: as many on either side.
@@ -199,5 +204,6 @@ def in_full(text: str) -> str:
     for language in sorted(spoken):
         for pattern, full in _short_words()[language]:
             plain = pattern.sub(full, plain)
+    plain = _EACH_WITH.sub("mit je ", _A_LITTLE.sub("", plain))
     plain = re.sub(r"\s(?=[,).;]|$)", "", " ".join(plain.split()))
     return _ON_SIDES.sub(_on_sides, plain) if "de" in spoken else plain

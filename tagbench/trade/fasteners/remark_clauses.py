@@ -51,6 +51,8 @@ def is_compared(found: Sequence[Token]) -> bool:
 def begins_chore(found: Sequence[Token]) -> bool:
     """Whether the first word says what to do: `oil before refit`, but not `oil filler cap`."""
     words = [fold(word) for token in found for word in token.text.split()]
+    if words[0] in _TO_BE and len(words) > 1 and words[1] in bench_words("chore"):
+        return True
     if words[0] not in bench_words("chore"):
         return False
     if words[0] not in _NOUN_CHORES or len(words) == 1:
@@ -59,6 +61,8 @@ def begins_chore(found: Sequence[Token]) -> bool:
     return words[1] in _ADVERBS or any(words[1] in bench_words(role) for role in roles)
 
 
+#: Before what is to be done in Italian, German and Spanish: da sostituire, zu erneuern.
+_TO_BE = frozenset(("da", "zu", "por"))
 #: They name a thing as often as they say what to do.
 _NOUN_CHORES = frozenset(
     ("oil", "grease", "paint", "lube", "tap", "drill", "test", "torque", "note", "mark", "turn",

@@ -36,6 +36,8 @@ def test_a_note_is_of_the_language_of_most_of_its_words(note: str, spoken: set[s
     [
         ("2 Muttern M8 m. Scheibe v. Fußraste", "2 Muttern M8 mit Scheibe von Fußraste"),
         ("Bremstrommel v. li.", "Bremstrommel vorn links"),
+        ("2x M8x40 Schwinge je m. 2 Scheiben", "2x M8x40 Schwinge mit je 2 Scheiben"),
+        ("une vis un peu longue", "une vis peu longue"),
         ("Bremsbelag-Nieten 4x8", "Bremsbelag Nieten 4x8"),
         ("8er Unterlegscheiben", "M8 Unterlegscheiben"),
         ("tornillo c/ arandela", "tornillo con arandela"),
