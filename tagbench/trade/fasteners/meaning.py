@@ -266,8 +266,38 @@ def _goes_on(said: Meaning, thread: Thread) -> None:
         said.fields |= {"diameter": round(thread.diameter_mm / 25.4, 6), "length_unit": "in"}
 
 
+#: A fascetta holds a hose or a bundle of wires.
+_BANDS = frozenset(("fascetta", "fascette"))
+_ON_HOSE = re.compile(
+    r"\b(?:tub[oi]|manicott[oi]|benzina|radiatore|aspirazione|carburatore|filtro|acqua|olio"
+    r"|cuffi[ae]|soffiett[oi]|collettore|[0-9]+\s?-\s?[0-9]+)\b",
+    re.IGNORECASE,
+)
+_ON_WIRES = re.compile(
+    r"\b(?:cav[oi]|cablaggio|impianto|fil[oi]|guain[ae]|matassa|manubrio|plastica|ner[aeo])\b",
+    re.IGNORECASE,
+)
+
+
+def _settle_band(said: Meaning) -> None:
+    """`fascetta tubo benzina` is a hose clip, on the loom a cable tie; one alone is asked."""
+    line = said.line
+    if fold(line.kind_words) not in _BANDS or line.kind != "clip":
+        return
+    own = line.text[line.start : line.end] or line.text
+    token = line.kind_words
+    if _ON_HOSE.search(own):
+        line.kind, line.kind_words = "hose clip", ""
+    elif _ON_WIRES.search(own):
+        line.kind, line.kind_words = "cable tie", ""
+    elif not line.surely_plural or line.count is not None:  # else how many is asked
+        line.kind_words = ""
+        said.doubt(token, [Option(kind, f"kind:{kind}") for kind in ("hose clip", "cable tie")])
+
+
 def _settle_kind(said: Meaning) -> str:
     line = said.line
+    _settle_band(said)
     if "kind" in said.fields:
         line.kind = str(said.fields.pop("kind"))
     threaded = bool(line.thread or said.fields.get("thread"))
@@ -377,10 +407,17 @@ def _ask_how_many(said: Meaning) -> None:
         _offer_count(said, side[0], options)
         return
     asked = any("count" in one.meaning for choice in said.choices for one in choice.options)
-    if "quantity" in said.fields or asked or not line.surely_plural:
+    few = _few_words(line)
+    if "quantity" in said.fields or asked or not (line.surely_plural or few):
         return
     options = [Option(f"{many} of them", f"count:{many}") for many in _HOW_MANY]
-    _offer_count(said, line.kind_words, options)
+    _offer_count(said, line.kind_words or few, options)
+
+
+def _few_words(line: ParsedLine) -> str:
+    """The quelques of `quelques rondelles`, which says that there are several."""
+    words = [word for said in line.words for word in said.split()]
+    return next((word for word in words if fold(word) in bench_words("few")), "")
 
 
 def _offer_count(said: Meaning, token: str, options: Sequence[Option]) -> None:

@@ -144,4 +144,4 @@ class ParsedLine(msgspec.Struct):
     @property
     def surely_plural(self) -> bool:
         """Whether there are several, so that a count is missing when none was said."""
-        return is_plural(self.kind_words)
+        return is_plural(self.kind_words, self.text)

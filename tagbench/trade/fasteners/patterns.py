@@ -55,7 +55,8 @@ _BASIC = (
 
 _SOURCES = {
     "note": r"note:\s*(.*)$",
-    "torque": r"(?:(?:torqued?|tighten(?:ed)?|couple|serrage|drehmoment|coppia|par)\b:?\s?"
+    "torque": r"(?:(?:torqued?|tighten(?:ed)?|couple(?:\sde\sserrage)?|serrage"
+    r"|(?:anzugs)?(?:dreh)?moment|coppia(?:\sdi\sserraggio)?|par(?:\sde\sapriete)?)\b:?\s?"
     r"(?:de\s|di\s)?)?(?:(?:to|at)\b\s?|@\s?)?"
     rf"(?P<figures>{_FIGURES})(?![\w/])\.?(?P<estimate>\s?estimated?\b)?"
     r"(?:\s?\[(?P<source>[^\]]*)\])?",

@@ -15,6 +15,7 @@ import msgspec
 
 from tagbench.errors import BadInput
 from tagbench.records import Fastener
+from tagbench.trade.fasteners.abroad import in_full
 from tagbench.trade.fasteners.asides import Aside, beside, set_apart
 from tagbench.trade.fasteners.choices import Option, WordChoice
 from tagbench.trade.fasteners.corrections import corrected
@@ -22,7 +23,7 @@ from tagbench.trade.fasteners.figures_kept import with_figures
 from tagbench.trade.fasteners.hole_phrases import HoleGroup, hole_groups
 from tagbench.trade.fasteners.length_lists import ends_in_item, is_item, is_thread
 from tagbench.trade.fasteners.meaning import read_line
-from tagbench.trade.fasteners.none_said import is_nothing, says_none
+from tagbench.trade.fasteners.none_said import is_nothing, says_missing, says_none
 from tagbench.trade.fasteners.parsed_line import ParsedLine
 from tagbench.trade.fasteners.parser.lines import parse_lines
 from tagbench.trade.fasteners.parser.pieces import count_piece
@@ -145,8 +146,8 @@ def read_fasteners(text: str, picks: Mapping[str, str] = _NO_PICKS) -> FastenerR
         if groups:
             _read_holes(groups, picks, piece, lines, choices)
             continue
-        plain = plain_signs(piece)
-        if is_remark(plain):
+        plain = in_full(plain_signs(piece))
+        if is_remark(plain) or says_missing(plain):
             none.append(piece)
             continue
         found, asides = _parsed(corrected(plain))

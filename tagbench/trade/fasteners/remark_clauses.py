@@ -63,6 +63,8 @@ def is_compared(found: Sequence[Token]) -> bool:
 def begins_chore(found: Sequence[Token]) -> bool:
     """Whether the first word says what to do: `oil before refit`, but not `oil filler cap`."""
     words = [fold(word) for token in found for word in token.text.split()]
+    if words[0] in _TO_BE and len(words) > 1 and words[1] in bench_words("chore"):
+        return True
     if words[0] not in bench_words("chore"):
         return False
     if words[0] not in _NOUN_CHORES or len(words) == 1:
@@ -71,6 +73,8 @@ def begins_chore(found: Sequence[Token]) -> bool:
     return words[1] in _ADVERBS or any(words[1] in bench_words(role) for role in roles)
 
 
+#: Before what is to be done in Italian, German and Spanish: da sostituire, zu erneuern.
+_TO_BE = frozenset(("da", "zu", "por"))
 #: They name a thing as often as they say what to do.
 _NOUN_CHORES = frozenset(
     ("oil", "grease", "paint", "lube", "tap", "drill", "test", "torque", "note", "mark", "turn",
@@ -95,9 +99,12 @@ _NO_CHORES = frozenset(
 
 
 def is_state(found: Sequence[Token]) -> bool:
-    """`one damaged`, `2 bent`, `one stuck in the case`: some of the pieces that were counted."""
-    first, *rest = found
+    """`one damaged`, `one stuck in the case`, `falta uno`: some of the pieces counted before."""
+    first, *rest = _without_article(found)
+    if _are_missing(found):
+        return True
     many = first.count or (first.numbers and first.numbers[0].whole and not first.cross)
+    many = many or _ORDINAL.fullmatch(fold(first.text)) is not None
     states = [fold(token.text) for token in rest]
     if not many or not states:
         return False
@@ -105,6 +112,9 @@ def is_state(found: Sequence[Token]) -> bool:
         return True
     if not _says_happened(states[0]) or any(map(names_piece, rest)):
         return False
+    said = [token for token in rest if fold(token.text) not in bench_words("condition")]
+    if not said or _is_of_place_or_thread(said):
+        return True
     return len(rest) == 1 or any(
         fold(rest[1].text.split()[0]) in bench_words(role)
         for role in ("opens", "noise", "verb", "hedge", "condition", "facing")
@@ -148,6 +158,45 @@ def is_gone(found: Sequence[Token], clause: str) -> bool:
 def begins_gone(said: str) -> bool:
     """Whether words begin with that something is not here: missing, binned, stays in."""
     return _GONE.match(said) is not None
+
+
+def _are_missing(found: Sequence[Token]) -> bool:
+    """`falta uno`, `il en manque une`: some of the pieces that were counted are not there."""
+    words = [fold(word) for token in found for word in token.text.split()]
+    small = [word for word in words if word not in bench_words("absent")]
+    counted = [word for word in small if word in bench_words("count")]
+    told = len(small) < len(words) and bool(counted) and fold(found[0].text) not in counted
+    return told and all(word in counted or word in _BESIDE_MISSING for word in small)
+
+
+#: What stands beside a word that says that some are missing: il en manque, ne manca, es fehlt.
+_BESIDE_MISSING = frozenset(
+    ("il", "en", "ne", "es", "me", "nos", "noch", "aun", "ancora", "encore")
+)
+#: The 4e of `le 4e cassé dans le carter`, in other languages than English.
+_ORDINAL = re.compile(
+    r"[0-9]{1,2}(?:e|[ei]?[eè]me|a|o|ª|º|°)|letzter?|derniere?|premiere?|ultim[oa]|prim[oa]|erster?"
+)
+
+
+def _without_article(found: Sequence[Token]) -> Sequence[Token]:
+    """The words behind le, la, der: le 4e cassé."""
+    first = found[0].entry
+    article = first is not None and first.noise and len(found) > 1
+    return found[1:] if article else found
+
+
+def _is_of_place_or_thread(said: Sequence[Token]) -> bool:
+    """The de rosca of `1 pasado de rosca`, the dans le carter of `une cassée dans le carter`."""
+    first = fold(said[0].text)
+    abroad = first in _OPENS_ABROAD
+    return abroad and not any(names_piece(token) for token in said)
+
+
+#: What opens in other languages where, or of what, some are broken.
+_OPENS_ABROAD = frozenset(
+    ("de", "del", "dans", "au", "im", "am", "nel", "nella", "en", "sur", "sul", "di")
+)
 
 
 def may_be_piece(token: Token) -> bool:

@@ -10,6 +10,7 @@ from tagbench.trade.fasteners.patterns import patterns
 from tagbench.trade.fasteners.piece_lists import plain_pieces
 from tagbench.trade.fasteners.plain_signs import FIT_OF_PIN, PINS, plain_signs
 from tagbench.trade.fasteners.spoken_counts import counted_things, plain_counts
+from tagbench.trade.fasteners.spoken_counts_abroad import counts_abroad
 from tagbench.trade.fasteners.vocabulary import bench_words, fold, fold_words, look_up
 
 _VULGAR = MappingProxyType(
@@ -24,7 +25,17 @@ _PAIRS = re.compile(
     r"\b([0-9]{1,2}|two|three|four|five|six)\s(?:pairs|prs?|pair)\b(?:\sof\b)?", re.IGNORECASE
 )
 #: `pas de 125`: a pitch without its point.
-_PITCH = re.compile(r"\b(pas|pitch|paso|passo|steigung)(\sde|\sda|\sdi)?\s(1)(25|5|75)\b", re.I)
+_PITCH = re.compile(
+    r"\b(pas|pitch|paso|passo|steigung)(\sde|\sda|\sdi)?\s(?:(1)(00|25|50|75|5)|(50|70|75|80))\b",
+    re.I,
+)
+
+
+def _with_point(found: re.Match[str]) -> str:
+    whole, part = (found[3], found[4]) if found[3] else ("0", found[5])
+    return f"{found[1]}{found[2] or ''} {whole}.{part}"
+
+
 #: `4 x (M6x20 + washer)`: the brackets hold all that there are four of.
 _BRACKETED_LINE = re.compile(
     r"^([0-9]{1,3}\s?x?)\s?\((?=M\s?[0-9]|[0-9#])([^()]*)\)$", re.IGNORECASE
@@ -278,8 +289,8 @@ def tidy(text: str) -> str:
             clean = re.sub(rf"(?<=[0-9])\s?{sign}", f"-{plain}", clean).replace(sign, plain)
         clean = re.sub(r"(?<![“\w])([^“]*)”", r'\1"', clean) if "“" not in clean else clean
     clean = FIT_OF_PIN.sub(r"\1x\3 “\2”", clean) if PINS.search(clean) else clean
-    clean = plain_counts(clean)
-    clean = _PITCH.sub(r"\1\2 \3.\4", clean)
+    clean = plain_counts(counts_abroad(clean))
+    clean = _PITCH.sub(_with_point, clean)
     clean = _DASHED_RING.sub(_ring_sizes, clean)
     clean = _INCHES.sub(_in_inches, clean)
     clean = _METRIC_MA.sub(r"M\1", _in_figures(clean))

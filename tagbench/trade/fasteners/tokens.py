@@ -171,7 +171,7 @@ def _aside(text: str, at: int) -> Token | None:
 
 
 def _torque_at(text: str, at: int) -> Token | None:
-    if not (text[at].isdigit() or text[at] in ".@tTØøcCsSdDpP"):
+    if not (text[at].isdigit() or text[at] in ".@tTØøcCsSdDpPaAmM"):
         return None
     found = patterns()["torque"].match(text, at)
     return _torque(found) if found else None

@@ -197,14 +197,43 @@ def words_with_figures() -> frozenset[str]:
     return frozenset(phrase[0] for phrase in lexicon() if any(s.isdigit() for s in phrase[0]))
 
 
-#: German nouns are made longer in front: a Deckelschraube is a Schraube.
+#: German nouns are made longer in front: a Deckelschraube is a Schraube. The longest end is taken.
 _GERMAN_ENDS = (
-    ("schrauben", "screw"), ("schraube", "screw"), ("muttern", "nut"), ("mutter", "nut"),
-    ("scheiben", "washer"), ("scheibe", "washer"), ("dichtungen", "gasket"),
-    ("dichtung", "gasket"), ("stifte", "pin"), ("stift", "pin"), ("bolzen", "pin"),
-    ("splinte", "cotter pin"), ("splint", "cotter pin"), ("schellen", "clamp"),
-    ("schelle", "clamp"), ("kerze", "spark plug"), ("lager", "bearing"), ("feder", "spring"),
-    ("federn", "spring"), ("niete", "rivet"), ("klammer", "clip"),
+    ("stiftschrauben", "stud"), ("stiftschraube", "stud"), ("blechschrauben", "self-tapping screw"),
+    ("blechschraube", "self-tapping screw"), ("ablassschrauben", "drain plug"),
+    ("ablassschraube", "drain plug"), ("verschlussschraube", "plug"), ("schrauben", "screw"),
+    ("schraube", "screw"), ("schraubchen", "screw"), ("schraeubchen", "screw"),
+    ("blechschr", "self-tapping screw"), ("schr", "screw"), ("kronenmuttern", "castle nut"),
+    ("kronenmutter", "castle nut"), ("stoppmutter", "self-locking nut"),
+    ("kontermutter", "lock nut"), ("muttern", "nut"), ("mutter", "nut"),
+    ("anlaufscheibe", "thrust washer"), ("anlaufscheiben", "thrust washer"),
+    ("ausgleichsscheiben", "shim"), ("ausgleichsscheibe", "shim"), ("scheiben", "washer"),
+    ("scheibe", "washer"), ("dichtungen", "gasket"), ("dichtung", "gasket"),
+    ("wellendichtringe", "oil seal"), ("wellendichtring", "oil seal"),
+    ("dichtringe", "crush washer"), ("dichtring", "crush washer"),
+    ("sicherungsringe", "circlip"), ("sicherungsring", "circlip"),
+    ("sprengringe", "circlip"), ("sprengring", "circlip"), ("federring", "lock washer"),
+    ("federringe", "lock washer"), ("stifte", "pin"), ("stift", "pin"), ("stehbolzen", "stud"),
+    ("bolzen", "pin"), ("splinte", "cotter pin"), ("splint", "cotter pin"),
+    ("schlauchschellen", "hose clip"), ("schlauchschelle", "hose clip"), ("schellen", "clamp"),
+    ("schelle", "clamp"), ("kerzen", "spark plug"), ("kerze", "spark plug"),
+    ("nadellager", "needle bearing"), ("lager", "bearing"), ("passfedern", "key"),
+    ("passfeder", "key"), ("federn", "spring"), ("feder", "spring"), ("nieten", "rivet"),
+    ("niete", "rivet"), ("niet", "rivet"), ("klammern", "clip"), ("klammer", "clip"),
+    ("buchsen", "bush"), ("buchse", "bush"), ("distanzhulse", "spacer"), ("tulle", "grommet"),
+    ("kabelbinder", "cable tie"), ("lagerkugeln", "ball"), ("kugeln", "ball"),
+)  # fmt: skip
+#: So are the names of parts: a Bremsankerplatte is a plate of the brake. Folded.
+_GERMAN_PARTS = (
+    "abdeckung", "achse", "antrieb", "armatur", "aufnahme", "ausgang", "backe", "backen", "bank",
+    "blech", "brucke", "deckel", "dampfer", "einlass", "eingang", "flansch", "gabel",
+    "gehause", "geber", "getriebe", "gestange", "glocke", "griff", "halter", "halterung", "haube",
+    "hebel", "holm", "kabel", "kasten", "klappe", "kolben", "korb", "krummer", "kupplung",
+    "lampe", "lasche", "leitung", "leuchte", "nabe", "nocken", "platte", "pumpe",
+    "rahmen", "raste", "rasten", "ritzel", "rohr", "schalter", "schale", "scharnier", "schild",
+    "schlauch", "schloss", "schutz", "schwinge", "seite", "seil", "sieb", "sitz", "spule",
+    "stander", "stange", "steg", "strebe", "streben", "stutze", "stutzen", "topf",
+    "trager", "trommel", "verkleidung", "verteiler", "walze", "wanne", "welle", "zug", "zylinder",
 )  # fmt: skip
 #: Words that are run together on bags: wheelnuts, headbolts, axlewashers.
 _ENGLISH_ENDS = ("bolt", "nut", "screw", "washer", "stud", "rivet")
@@ -230,7 +259,22 @@ def look_up(words: tuple[str, ...]) -> tuple[int, PhraseMeaning] | None:
                     return length, known[singular]
         if length > 1 and (said := _stemmed().get(tuple(map(_stem, phrase)))) is not None:
             return length, said
-    return _compound(words[0]) if words else None
+    return (_compound(words[0]) or _elided(words)) if words else None
+
+
+#: What stands before an apostrophe in French and Italian, folded: d'huile, dell'olio.
+_ELIDED = frozenset(
+    ("d", "l", "all", "dall", "dell", "nell", "sull", "un", "jusqu", "quell", "coll")
+)
+
+
+def _elided(words: tuple[str, ...]) -> tuple[int, PhraseMeaning] | None:
+    """`d'embrayage`, `dell'olio`: the part behind the apostrophe, if it is one of a machine."""
+    before, sign, noun = words[0].partition("'")
+    if not sign or before not in _ELIDED:
+        return None
+    said = look_up((noun, *words[1:]))
+    return said if said is not None and said[1].place else None
 
 
 def _stem(word: str) -> str:
@@ -250,14 +294,27 @@ def _stemmed() -> Mapping[Phrase, PhraseMeaning]:
 
 
 def _compound(word: str) -> tuple[int, PhraseMeaning] | None:
-    for ending, kind in _GERMAN_ENDS:
-        if word.endswith(ending) and len(word) > len(ending) + 2:
-            return 1, PhraseMeaning(kind=kind, locks=_locks({"kind": kind}), foreign=True)
+    ends = [(end, kind) for end, kind in _GERMAN_ENDS if _ends_in(word, end)]
+    if ends:
+        _, kind = max(ends, key=lambda one: len(one[0]))
+        return 1, PhraseMeaning(kind=kind, locks=_locks({"kind": kind}), foreign=True)
     singular = word.removesuffix("s")
     for kind in _ENGLISH_ENDS:
-        if singular.endswith(kind) and len(singular) > len(kind) + 2:
+        if _ends_in(singular, kind):
             return 1, PhraseMeaning(kind=kind, locks=_locks({"kind": kind}))
+    for opened in dict.fromkeys((word, _without_e(word))):
+        if any(_ends_in(opened, end) for end in _GERMAN_PARTS):
+            return 1, PhraseMeaning(place=True)
     return None
+
+
+def _ends_in(word: str, end: str) -> bool:
+    return word.endswith(end) and len(word) > len(end) + 2
+
+
+def _without_e(word: str) -> str:
+    """A folded word typed with ae, oe or ue as it is folded when it has its umlaut: haeuse."""
+    return word.replace("ae", "a").replace("oe", "o").replace("ue", "u")
 
 
 def is_single_use(kind: str, material: str, locking: tuple[str, ...]) -> bool:

@@ -60,6 +60,8 @@ _WAYS: dict[str, Callable[[str], str]] = {
 _OPEN = "2 screws, long; thread not yet known"
 _SUM = "8 screws; 4 M5x10, 4 M5x16"
 _OTHERWISE: dict[str, frozenset[str]] = {
+    "in small letters": frozenset(("ein Paar Muttern M8",)),  # ein paar are a few
+    "in capitals": frozenset(("ein paar Federringe M6",)),
     "with a star for the cross": frozenset(("Zylinderstift 6m6x20",)),
     "with a place in front": frozenset((_SUM,)),
     "with a place and a dash in front": frozenset((_SUM,)),

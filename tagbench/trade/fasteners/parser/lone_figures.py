@@ -17,6 +17,7 @@ from tagbench.trade.fasteners.parser.counts import (
     is_count,
     is_first_sort,
     is_slip,
+    locks_next,
     may_be_length,
     names_thing,
     note_each,
@@ -90,7 +91,9 @@ def _in_unit_of(line: ParsedLine, size: Token) -> Token:
 
 def _is_share(state: ParserState, token: Token, at: int) -> bool:
     """Takes a count that is one for each of several, or a part of them."""
-    if token.name in ("each", "sets"):
+    if token.name == "each" and fold(token.text).split()[0] in _EACH_FIRST and _on_each(state, at):
+        state.repeat = token.count  # mit je 2 Scheiben
+    elif token.name in ("each", "sets"):
         note_each(state, token)
     elif token.name.startswith("lot "):  # 3 of the 4 bolts
         state.line.words.append(token.text)
@@ -101,6 +104,17 @@ def _is_share(state: ParserState, token: Token, at: int) -> bool:
     else:
         return False
     return True
+
+
+#: They stand before the count of what is on each.
+_EACH_FIRST = ("je", "jeweils")
+
+
+def _on_each(state: ParserState, at: int) -> bool:
+    """Whether washers or nuts of the fastener before follow, counted for each of them."""
+    line = state.line
+    told = bool(line.kind or line.thread or line.head) and line.kind not in RINGS
+    return told and bool(state.join) and locks_next(state, at)
 
 
 def _take_plain_count(state: ParserState, token: Token, at: int) -> int:

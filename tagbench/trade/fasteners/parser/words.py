@@ -35,6 +35,8 @@ _HEADLESS = RINGS | frozenset(
     ("pin", "dowel pin", "taper pin", "spring pin", "cotter pin", "roller", "ball", "bearing",
      "seal", "oil seal", "O-ring", "spring", "shim", "gasket")
 )  # fmt: skip
+#: What a ring is named by that seals it: rondelle cuivre bouchon de vidange.
+_SEALED = frozenset(("plug", "drain plug", "spark plug", "bleed screw"))
 #: What no screw is made of: behind a comma it is a thing of its own.
 _SOFT = frozenset(("plastic", "rubber", "felt", "leather", "paper", "cork", "fibre"))
 
@@ -108,7 +110,8 @@ def _add_name(state: ParserState, token: Token, entry: PhraseMeaning, at: int) -
     _line_of(state, token, entry)
     if entry.kind and not _take_kind(state, token, entry):
         if not state.join:
-            state.line.words.append(token.text)
+            sealed = entry.foreign and entry.kind in _SEALED and state.line.kind in RINGS
+            (state.line.place if sealed else state.line.words).append(token.text)
             return 1
         paired = _is_pair(state, token)
         state.new(token.start).paired = paired
