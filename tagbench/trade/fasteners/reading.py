@@ -16,12 +16,13 @@ import msgspec
 from tagbench.errors import BadInput
 from tagbench.records import Fastener
 from tagbench.trade.fasteners.asides import beside, set_apart
-from tagbench.trade.fasteners.choices import Option, WordChoice
+from tagbench.trade.fasteners.choices import WordChoice
 from tagbench.trade.fasteners.figures_kept import with_figures
 from tagbench.trade.fasteners.hole_phrases import HoleGroup, hole_groups
 from tagbench.trade.fasteners.length_lists import ends_in_item, is_item, is_thread
 from tagbench.trade.fasteners.meaning import read_line
 from tagbench.trade.fasteners.none_said import is_nothing, says_none
+from tagbench.trade.fasteners.options import Option, shared_words
 from tagbench.trade.fasteners.parsed_line import ParsedLine
 from tagbench.trade.fasteners.parser.lines import parse_lines
 from tagbench.trade.fasteners.parser.pieces import count_piece
@@ -113,12 +114,14 @@ class FastenerReading(msgspec.Struct, frozen=True):
         if counts and choice.token not in words:
             many = self.lines[choice.line].quantity
             return f"“{choice.token}” does not say how many there are; {many} written down."
-        return f"“{choice.token}” can be {_either(choice)}; it is kept as words."
+        return f"“{choice.token}” can mean {_either(choice)}; it is kept as words."
 
 
 def _either(choice: WordChoice) -> str:
-    *first, last = [option.says for option in choice.options]
-    return f"{', '.join(first)} or {last}" if first else last
+    shared = shared_words(choice.options)
+    *first, last = shared.each
+    either = f"{', '.join(first)} or {last}" if first else last
+    return f"{shared.before}{either}{shared.behind}"
 
 
 def read_fasteners(text: str, picks: Mapping[str, str] = _NO_PICKS) -> FastenerReading:
