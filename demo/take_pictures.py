@@ -31,7 +31,7 @@ NOW = datetime(2026, 3, 14, 19, 30, tzinfo=timezone(timedelta(hours=1)))
 
 KEYS: dict[str, tuple[str, ...]] = {
     "strip": (
-        *"Frame", "tab", *"Bench corner", "tab", *"Footboard", "tab", *"4x M8x1.25x20 hex",
+        *"Footboard", "tab", *"4x M8x20 hex; 2 bolts each side M6x25; clips; bent, get new",
     ),
     "find": (*"four bakcing plate screws",),
 }  # fmt: skip

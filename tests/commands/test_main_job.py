@@ -153,10 +153,10 @@ def test_what_is_doubtful_stays_as_words_and_the_answer_names_it(tagbench: Tagbe
     typed = "M6x20/25; 3 wibbles; sump plug M14; M8 nut 13mm"
     told = tagbench("strip", "cover", "--from", "Engine", "--fasteners", typed)
     assert told.code == 0
-    assert "“x20/25” can be 20 mm long or 25 mm long; it is kept as words." in told.out
+    assert "“x20/25” can mean 20 or 25 mm long; it is kept as words." in told.out
     assert "“wibbles” was not understood and is kept as words." in told.out
-    assert "“M14” can be M14x1.5 or M14x1.25; it is kept as words." in told.out
-    assert "Taken as: “13mm”: takes a spanner 13 mm." in told.out
+    assert "“M14” can mean M14x1.5 or M14x1.25; it is kept as words." in told.out
+    assert "Taken as: “13mm”: spanner 13 mm." in told.out
     assert "The thread of “sump plug” is not yet known; measure it." in told.out
     lines = tagbench("find", "cover", "--json").json[0]["fasteners"]
     assert [(line["quantity"], line["thread"], line["words"]) for line in lines] == [

@@ -6,6 +6,7 @@ from typing import Any
 
 from textual import work
 from textual.app import ComposeResult
+from textual.events import Resize
 
 from tagbench.book.operations.strip import StripForm, edit
 from tagbench.records import Part, PartNumber, replace
@@ -15,6 +16,9 @@ from tagbench.screens.shared.base import CARDS
 from tagbench.screens.shared.form import FormDialog
 from tagbench.screens.shared.measure_thread import MEASURE, measure_into
 from tagbench.screens.widgets.part_form import PartForm, proposed
+
+AROUND = 8
+"""Rows of the card around its form: frame, heading, two of the notice line, keys."""
 
 
 class EditDialog(FormDialog[str]):
@@ -40,6 +44,10 @@ class EditDialog(FormDialog[str]):
         form.fill(part, self.tables)
         self._before = form.read(self.tables)
         form["name"].input.focus()
+
+    def on_resize(self, event: Resize) -> None:
+        """The form goes on behind its edge where the card is as high as the terminal."""
+        self.query_one(PartForm).styles.max_height = max(1, event.size.height - AROUND)
 
     def action_save(self) -> None:
         with self.refusing():

@@ -8,6 +8,7 @@ from typing import Any, NamedTuple
 
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical
+from textual.geometry import Offset, Region
 from textual.widgets import Input, Static
 
 from tagbench.book.operations.strip import StripForm
@@ -87,6 +88,26 @@ class PartForm(Vertical):
             )
         yield Field("Part number", id="number")
         yield Field("Note", id="note")
+
+    def on_resize(self) -> None:
+        self.call_after_refresh(self._share_room)
+
+    def _share_room(self) -> None:
+        """What was understood may take all that is in sight below the field for fasteners."""
+        most = self.styles.max_height
+        rows = self.size.height if most is None else int(most.value)
+        self.fasteners.understood.room = rows - self.fasteners.virtual_region.y - 1
+
+    def scroll_to_region(self, region: Region, **how: Any) -> Offset:
+        """Goes no further than it must, and at once: to Fasteners with what was understood.
+
+        Else the field that is come to is put into the middle, by and by, and one that is gone
+        back to meanwhile is carried out of sight.
+        """
+        group = self.fasteners.virtual_region
+        if group.contains_region(region):
+            region = group
+        return super().scroll_to_region(region, **{**how, "animate": False, "center": False})
 
     def _proposing(self, label: str, name: str, example: str, **takes: Any) -> Field:
         known = KnownWords(lambda: self._known.get(name, []))

@@ -9,6 +9,7 @@ from types import MappingProxyType
 import msgspec
 
 from tagbench.errors import BadInput
+from tagbench.trade.fasteners.options import Option, of_them
 from tagbench.trade.fasteners.parsed_line import ParsedLine
 from tagbench.trade.fasteners.tokens import Number
 from tagbench.trade.quantities.shown import inch_fraction
@@ -26,15 +27,6 @@ WORD_SIZES = MappingProxyType(
 )
 #: A bare number behind an inch thread is inches up to here.
 INCHES_AT_MOST = 6
-
-
-class Option(msgspec.Struct, frozen=True):
-    """One reading of a doubtful word."""
-
-    says: str
-    """The reading in words: `4 of them`, `4 mm long`."""
-    meaning: str
-    """The same for the reader, to be handed back in `picks`."""
 
 
 class WordChoice(msgspec.Struct, frozen=True):
@@ -156,8 +148,13 @@ def count_options(said: Meaning, number: Number) -> list[Option]:
     taken = said.line.count is not None or "quantity" in said.fields
     if taken or not 0 < number.whole <= MOST_PIECES:
         return []
-    return [Option(f"{number.whole} of them", f"count:{number.whole}")]
+    return [of_them(number.whole)]
 
 
 def plain(number: Number) -> str:
     return inch_fraction(number.value) or f"{float(number.value):g}"
+
+
+def with_unit(number: Number, unit: str) -> str:
+    """`5.5 mm`, `1-1/4 in`: as a size is said and handed back."""
+    return f"{mm(number) if unit == 'mm' else plain(number)} {unit}"

@@ -6,8 +6,9 @@ import re
 from collections.abc import Mapping, Sequence
 
 from tagbench.records import Fastener
-from tagbench.trade.fasteners.choices import GRIPS, MOST_PIECES, Meaning, Option, WordChoice
+from tagbench.trade.fasteners.choices import GRIPS, MOST_PIECES, Meaning, WordChoice
 from tagbench.trade.fasteners.kept_words import in_order
+from tagbench.trade.fasteners.options import Option, in_all, numbered, of_them, threaded
 from tagbench.trade.fasteners.own_sizes import (
     bearing_size,
     numbered_size,
@@ -157,14 +158,12 @@ def _gauge_of_screw(said: Meaning, token: Token) -> None:
     """`#8 screw`: a machine screw of either series, or one for wood or sheet metal."""
     name, options = token.name, []
     options += [
-        Option(f"{one.designation} thread", f"thread:{one.designation}")
-        for one in threads_of_size(f"#{name}")
-        if one.system == "unified"
+        threaded(one.designation) for one in threads_of_size(f"#{name}") if one.system == "unified"
     ]
     if said.line.kind == "screw":
         for kind in ("wood screw", "self-tapping screw"):
             if numbered_size(kind, name):
-                options.append(Option(f"{kind} number {name}", f"kind:{kind}|number:#{name}"))
+                options.append(numbered(kind, name))
     said.doubt(token.text, options)
 
 
@@ -176,7 +175,7 @@ def _ask_otherwise(said: Meaning) -> bool:
         return False
     if abs(thread.threads_per_inch - float(line.tpi.name)) < _NEAR_TPI:
         return False
-    said.doubt(line.thread_text, [Option(thread.designation, f"thread:{thread.designation}")])
+    said.doubt(line.thread_text, [threaded(thread.designation)])
     return True
 
 
@@ -211,16 +210,12 @@ def _fine_threads(line: ParsedLine, found: ThreadFound) -> list[Option]:
     names = usual_threads(line.kind, line.head, size) or tuple(
         one.designation for one in metric_by_diameter().get(across, ())
     )
-    return [Option(name, f"thread:{name}") for name in names]
+    return [threaded(name) for name in names]
 
 
 def _threads_with_counts(line: ParsedLine, found: ThreadFound) -> list[Option]:
     """Each thread that the text may say, with how many it says then; likeliest first."""
-    options = []
-    for one in found.options:
-        count = f"count:{one.count}|" if one.count else ""
-        words = f"{one.count} of {one.thread}" if one.count else one.thread
-        options.append(Option(words, f"{count}thread:{one.thread}"))
+    options = [threaded(one.thread, one.count) for one in found.options]
     if line.count:
         options.sort(key=lambda one: one.meaning.startswith("count"))
     elif line.plural:
@@ -244,11 +239,7 @@ def _is_said_fine(said: Meaning) -> bool:
     if fine is None or line.thread is None or line.thread.thread is None:
         return False
     known = metric_by_diameter().get(line.thread.thread.diameter_mm, ())
-    options = [
-        Option(one.designation, f"thread:{one.designation}")
-        for one in known
-        if one.series == "fine"
-    ]
+    options = [threaded(one.designation) for one in known if one.series == "fine"]
     line.place[:] = [place for place in line.place if place not in bracketed]
     rest = " ".join(said.words).replace(fine[0], " ", 1).split()
     said.words[:] = rest
@@ -382,17 +373,11 @@ def _ask_how_many(said: Meaning) -> None:
     line = said.line
     if line.asked is not None:
         typed, counts = line.asked
-        _offer_count(
-            said, typed, [Option(f"{many} of them in all", f"count:{many}") for many in counts]
-        )
+        _offer_count(said, typed, [in_all(many) for many in counts])
         return
     if line.per_side is not None:
         typed, many = line.per_side
-        options = [
-            Option(f"{2 * many} of them in all", f"count:{2 * many}"),
-            Option(f"{many} of them in all", f"count:{many}"),
-        ]
-        _offer_count(said, typed, options)
+        _offer_count(said, typed, [in_all(2 * many), in_all(many)])
         return
     side = next(filter(None, map(patterns()["each_side"].search, line.place)), None)
     many = line.count or 1
@@ -401,17 +386,13 @@ def _ask_how_many(said: Meaning) -> None:
     if side and 2 * on_one == many:
         return  # x 4 (2 each side)
     if side and (side[1].lower() != "both" or many % 2):  # 2 nuts each end of the axle
-        options = [
-            Option(f"{count} of them in all", f"count:{count}") for count in (2 * many, many)
-        ]
-        _offer_count(said, side[0], options)
+        _offer_count(said, side[0], [in_all(2 * many), in_all(many)])
         return
     asked = any("count" in one.meaning for choice in said.choices for one in choice.options)
     few = _few_words(line)
     if "quantity" in said.fields or asked or not (line.surely_plural or few):
         return
-    options = [Option(f"{many} of them", f"count:{many}") for many in _HOW_MANY]
-    _offer_count(said, line.kind_words or few, options)
+    _offer_count(said, line.kind_words or few, [of_them(many) for many in _HOW_MANY])
 
 
 def _few_words(line: ParsedLine) -> str:
@@ -422,11 +403,12 @@ def _few_words(line: ParsedLine) -> str:
 
 def _offer_count(said: Meaning, token: str, options: Sequence[Option]) -> None:
     """Asks how many there are; the record keeps its count until that is answered."""
+    known = {option.meaning: option for option in options}
     picked = said.picks.get(token, "")
-    taken = picked if picked in {option.meaning for option in options} else ""
+    taken = picked if picked in known else ""
     if taken:
         said.apply(taken)
-        said.chosen.append(f"“{token}”: {taken.removeprefix('count:')} of them")
+        said.chosen.append(f"“{token}”: {known[taken].says}")
     said.choices.append(WordChoice(said.at, token, tuple(options), taken))
 
 

@@ -11,9 +11,17 @@ from tagbench.trade.fasteners.choices import (
     INCHES_AT_MOST,
     WORD_SIZES,
     Meaning,
-    Option,
     count_options,
-    plain,
+    with_unit,
+)
+from tagbench.trade.fasteners.options import (
+    Option,
+    of_them,
+    several,
+    size_across,
+    size_as,
+    size_long,
+    size_thick,
 )
 from tagbench.trade.fasteners.own_sizes import numbered_size
 from tagbench.trade.fasteners.parsed_line import Figure
@@ -107,15 +115,14 @@ def _single(said: Meaning, figure: Figure, number: Number) -> None:
         options = count_options(said, number)
         inches = "number" in said.fields and number.value <= INCHES_AT_MOST
         if token.cross and inches and options:
-            length = Option(f"{number.text} in long", f"length:{plain(number)} in")
+            length = size_long(with_unit(number, "in"))
             said.doubt(token.text, [*options, length], assume=" " not in token.text)
         else:
             likely = bool(token.cross) or number.whole <= _LIKELY_COUNT
             said.doubt(token.text, options, assume=likely)
     elif kind == "spring" and number.unit and not figure.token.cross:
-        label = f"{plain(number)} {number.unit}"
-        long = Option(f"{label} long", f"length:{label}")
-        said.doubt(token.text, [long, Option(f"{label} across", f"diameter:{label}")])
+        label = with_unit(number, number.unit)
+        said.doubt(token.text, [size_long(label), size_across(label)])
     elif (
         said.line.surely_plural
         and figure.behind_kind
@@ -123,8 +130,7 @@ def _single(said: Meaning, figure: Figure, number: Number) -> None:
         and 1 < number.whole <= _LIKELY_COUNT
         and count_options(said, number)
     ):
-        label = f"{plain(number)} {unit}"
-        size = Option(f"{label} across", f"diameter:{label}")
+        size = size_across(with_unit(number, unit))
         many = kind in GRIPS and number.whole <= _FEW  # hose clips 2: none is so small
         said.doubt(token.text, [*count_options(said, number), size], assume=many)  # rivets 6
     elif kind == "connecting link" and number.text in _chain_names():
@@ -138,13 +144,13 @@ def _single(said: Meaning, figure: Figure, number: Number) -> None:
             token.text, count_options(said, number), assume=said.line.plural and figure.behind_kind
         )
     elif kind == "key" or kind in NUMBERED:
-        label = f"{plain(number)} {unit}"
-        says = "wide" if kind == "key" else "thick"
+        label = with_unit(number, unit)
+        word = "wide" if kind == "key" else "thick"
         said.doubt(
             token.text,
             [
-                Option(f"{label} {says}", f"diameter:{label}"),
-                Option(f"{label} long", f"length:{label}"),
+                size_as(label, word, "diameter"),
+                size_long(label),
                 *count_options(said, number),
             ],
         )
@@ -208,12 +214,11 @@ def _chain(said: Meaning, figure: Figure, numbers: list[Number]) -> None:
     thin = numbers[1].value < 5 and numbers[1].whole != 1 and not said.line.standard
     if kind == "circlip" and ends_in_count and said.line.count is None and thin:
         unit = "in" if inches else "mm"
-        size = f"diameter:{plain(numbers[0])} {unit}"
-        count = Option(f"{numbers[1].text} of them", f"{size}|count:{numbers[1].text}")
-        thick = Option(
-            f"{numbers[1].text} {unit} thick", f"{size}|thickness:{numbers[1].text} {unit}"
+        size = size_across(with_unit(numbers[0], unit))
+        either = of_them(int(numbers[1].text)), size_thick(with_unit(numbers[1], unit))
+        said.doubt(
+            token.text, [Option(one.says, f"{size.meaning}|{one.meaning}") for one in either]
         )
-        said.doubt(token.text, [count, thick])
         return
     named = re.match(rf"{NUMBER}\s?{UNIT}\s", token.text, re.IGNORECASE) or "/" in numbers[0].text
     whole = numbers[1].text.isdecimal()
@@ -269,8 +274,9 @@ def _balls(said: Meaning, token: Token, numbers: list[Number]) -> bool:
 
 def _sized(numbers: list[Number], inches: bool) -> Option:
     unit = "in" if inches else "mm"
-    first, second = map(plain, numbers[:2])
-    return Option(f"{first} by {second} {unit}", f"diameter:{first} {unit}|length:{second} {unit}")
+    first, second = (with_unit(number, unit) for number in numbers[:2])
+    said = f"{first.removesuffix(f' {unit}')} by {second}"
+    return Option(said, f"diameter:{first}|length:{second}")
 
 
 def _is_count_first(said: Meaning, token: Token, numbers: list[Number]) -> bool:
@@ -314,18 +320,15 @@ def _first_apart(token: Token) -> bool:
 
 def _first_counted(numbers: list[Number], inches: bool) -> Option:
     """`pop rivets 4mm x 6` as six of them."""
-    unit = "in" if inches else "mm"
-    first, many = plain(numbers[0]), int(numbers[1].text)
-    return Option(f"{many} of them, {first} {unit}", f"count:{many}|diameter:{first} {unit}")
+    return _so_many(int(numbers[1].text), numbers[0], inches)
 
 
 def _counted(numbers: list[Number], inches: bool) -> Option:
-    unit = "in" if inches else "mm"
-    second = plain(numbers[1])
-    return Option(
-        f"{numbers[0].whole} of them, {second} {unit}",
-        f"count:{numbers[0].whole}|diameter:{second} {unit}",
-    )
+    return _so_many(numbers[0].whole, numbers[1], inches)
+
+
+def _so_many(many: int, number: Number, inches: bool) -> Option:
+    return several(many, size_across(with_unit(number, "in" if inches else "mm")))
 
 
 def _by_gauge(said: Meaning, numbers: list[Number]) -> bool:

@@ -17,20 +17,21 @@ from tagbench.errors import BadInput
 from tagbench.records import Fastener
 from tagbench.trade.fasteners.abroad import in_full
 from tagbench.trade.fasteners.asides import Aside, beside, set_apart
-from tagbench.trade.fasteners.choices import Option, WordChoice
+from tagbench.trade.fasteners.choices import WordChoice
 from tagbench.trade.fasteners.corrections import corrected
 from tagbench.trade.fasteners.figures_kept import with_figures
 from tagbench.trade.fasteners.hole_phrases import HoleGroup, hole_groups
 from tagbench.trade.fasteners.length_lists import ends_in_item, is_item, is_thread
 from tagbench.trade.fasteners.meaning import read_line
 from tagbench.trade.fasteners.none_said import is_nothing, says_missing, says_none
+from tagbench.trade.fasteners.options import Option, shared_words
 from tagbench.trade.fasteners.parsed_line import ParsedLine
 from tagbench.trade.fasteners.parser.lines import parse_lines
 from tagbench.trade.fasteners.parser.pieces import count_piece
 from tagbench.trade.fasteners.parser.whole_counts import fits_hands, with_whole_counts
 from tagbench.trade.fasteners.patterns import patterns
 from tagbench.trade.fasteners.plain_signs import plain_signs
-from tagbench.trade.fasteners.thing_or_remark import REMARK, thing_or_remark
+from tagbench.trade.fasteners.thing_or_remark import REMARK, thing_or_remark, with_choice
 from tagbench.trade.fasteners.tidying import tidy
 from tagbench.trade.fasteners.tokens import count_alone
 from tagbench.trade.fasteners.vocabulary import open_thread
@@ -119,12 +120,14 @@ class FastenerReading(msgspec.Struct, frozen=True):
         if counts and choice.token not in words:
             many = self.lines[choice.line].quantity
             return f"“{choice.token}” does not say how many there are; {many} written down."
-        return f"“{choice.token}” can be {_either(choice)}; it is kept as words."
+        return f"“{choice.token}” can mean {_either(choice)}; it is kept as words."
 
 
 def _either(choice: WordChoice) -> str:
-    *first, last = [option.says for option in choice.options]
-    return f"{', '.join(first)} or {last}" if first else last
+    shared = shared_words(choice.options)
+    *first, last = shared.each
+    either = f"{', '.join(first)} or {last}" if first else last
+    return f"{shared.before}{either}{shared.behind}"
 
 
 def read_fasteners(text: str, picks: Mapping[str, str] = _NO_PICKS) -> FastenerReading:
@@ -162,6 +165,8 @@ def read_fasteners(text: str, picks: Mapping[str, str] = _NO_PICKS) -> FastenerR
             asked = thing_or_remark(piece, found, lines[first], first, picks, counted=counted)
             if asked is not None:
                 choices.append(asked)
+            if asked is not None:
+                lines[first] = with_choice(lines[first], asked)
             if asked is not None and asked.taken == REMARK:
                 none.append(piece)
                 choices[:] = [one for one in choices if one.line < first or one is asked]

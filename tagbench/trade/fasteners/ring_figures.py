@@ -11,9 +11,16 @@ from tagbench.trade.fasteners.choices import (
     INCHES_AT_MOST,
     WORD_SIZES,
     Meaning,
-    Option,
     count_options,
-    plain,
+    with_unit,
+)
+from tagbench.trade.fasteners.options import (
+    Option,
+    size_as,
+    size_inside,
+    size_outside,
+    size_thick,
+    together,
 )
 from tagbench.trade.fasteners.own_sizes import bearing_size
 from tagbench.trade.fasteners.parsed_line import Figure
@@ -84,14 +91,12 @@ def _behind_cross(said: Meaning, number: Number, unit: str) -> list[Option]:
     """How many, or how long a single spacer is."""
     options = count_options(said, number)
     if said.line.kind in LONG_RINGS and not said.line.plural and number.whole > MANY:
-        label = f"{plain(number)} {unit}"
-        options.insert(0, Option(f"{label} long", f"thickness:{label}"))
+        options.insert(0, size_as(with_unit(number, unit), "long", "thickness"))
     if options and not said.line.plural and _is_one_size_said(said):
-        label = f"{plain(number)} {unit}"
         section = said.line.kind == "O-ring"
         says = "section" if section else "thick"
         field = "length" if section and "length" not in said.fields else "thickness"
-        options.insert(0, Option(f"{label} {says}", f"{field}:{label}"))
+        options.insert(0, size_as(with_unit(number, unit), says, field))
     return options
 
 
@@ -123,7 +128,7 @@ def _single_of_ring(said: Meaning, figure: Figure, number: Number) -> None:
     elif "diameter" in said.fields:
         said.doubt(token.text, count_options(said, number), assume=figure.last and said.line.plural)
     else:
-        _offer_sizes(said, token, number, f"{plain(number)} {unit}")
+        _offer_sizes(said, token, number, with_unit(number, unit))
 
 
 #: No washer has so small a hole, in mm; such a figure is how thick it is.
@@ -135,27 +140,24 @@ _THICK_IN = Fraction(1, 8)
 def _inside_of_washer(said: Meaning, figure: Figure, sized: Number) -> None:
     """`washer 8`, and `washers 5`: five of them, or for M5."""
     number = figure.token.numbers[0]
+    size = with_unit(sized, sized.unit)
     many = figure.behind_kind and said.line.plural and count_options(said, number)
     thrust = said.line.kind == "thrust washer" and sized.unit == "in" and sized.value < _THICK_IN
     if thrust:
         said.size("thickness", sized)
     elif sized.unit == "mm" and sized.value < _NO_HOLE:
-        thick = f"{plain(sized)} {sized.unit}"
-        said.doubt(figure.token.text, [Option(f"{thick} thick", f"thickness:{thick}")])
+        said.doubt(figure.token.text, [size_thick(size)])
     elif many and said.line.thread is None:
-        label = f"{plain(sized)} {sized.unit}"
-        said.doubt(figure.token.text, [*many, Option(f"{label} inside", f"diameter:{label}")])
+        said.doubt(figure.token.text, [*many, size_inside(size)])
     else:
         said.size("diameter", sized)
 
 
 def _offer_sizes(said: Meaning, token: Token, number: Number, label: str) -> None:
-    options = [
-        Option(f"{label} inside", f"diameter:{label}"),
-        Option(f"{label} outside", f"length:{label}"),
-    ]
+    options = [size_inside(label), size_outside(label)]
     if said.line.kind in ("spacer", "bush", "gasket", "O-ring"):
-        options.append(Option(f"{label} thick or long", f"thickness:{label}"))
+        word = "long" if said.line.kind in LONG_RINGS else "thick"
+        options.append(size_as(label, word, "thickness"))
     said.doubt(token.text, [*options, *count_options(said, number)])
 
 
@@ -166,9 +168,7 @@ _THINNEST_MM = 0.02
 def _shim_of_inches(said: Meaning, token: Token, number: Number) -> None:
     """`.003`, which inch people write without its nought and its unit."""
     label = f"{float(number.value):g}"
-    options = [
-        Option(f"{label} {unit} thick", f"thickness:{label} {unit}") for unit in ("in", "mm")
-    ]
+    options = [size_thick(f"{label} {unit}") for unit in ("in", "mm")]
     said.doubt(token.text, options, assume=number.value < _THINNEST_MM)
 
 
@@ -211,10 +211,9 @@ def _chain_of_ring(said: Meaning, token: Token, numbers: list[Number]) -> None:
         _ask_unit(said, token, numbers)
         return
     if said.line.kind == "O-ring" and len(numbers) == 2 and _is_section_first(numbers):
-        first, second = (f"{plain(number)} {'in' if inches else 'mm'}" for number in numbers)
-        section = Option(f"{second} inside, {first} thick", f"diameter:{second}|length:{first}")
-        outside = Option(f"{first} inside, {second} outside", f"diameter:{first}|length:{second}")
-        said.doubt(token.text, [section, outside])
+        first, second = (with_unit(number, "in" if inches else "mm") for number in numbers)
+        section = together(size_inside(second), size_as(first, "thick", "length"))
+        said.doubt(token.text, [section, together(size_inside(first), size_outside(second))])
         return
     _by_position(said, numbers, inches)
 
@@ -228,7 +227,7 @@ def _ask_unit(said: Meaning, token: Token, numbers: list[Number]) -> None:
     for unit in ("in", "mm"):
         sizes = [f"{float(one.value):g} {unit}" for one in numbers]
         meaning = "|".join(f"{field}:{size}" for field, size in zip(_FIELDS, sizes, strict=True))
-        options.append(Option(f"in {'inches' if unit == 'in' else 'millimetres'}", meaning))
+        options.append(Option("inches" if unit == "in" else "millimetres", meaning))
     said.doubt(token.text, options)
 
 

@@ -10,11 +10,20 @@ from tagbench.trade.fasteners.choices import (
     INCHES_AT_MOST,
     MOST_PIECES,
     Meaning,
-    Option,
     WordChoice,
     count_options,
     mm,
-    plain,
+    with_unit,
+)
+from tagbench.trade.fasteners.options import (
+    Option,
+    numbered,
+    of_them,
+    size_as,
+    size_long,
+    threaded,
+    together,
+    turned_by,
 )
 from tagbench.trade.fasteners.own_sizes import numbered_size, takes_fine_thread, usual_threads
 from tagbench.trade.fasteners.parsed_line import Figure
@@ -145,7 +154,7 @@ def _is_length_and_count(said: Meaning, token: Token) -> bool:
     if line.kind == "spoke":
         said.size("length", numbers[0])
     else:
-        _offer_threads(said, plain(numbers[0]) + f" {numbers[0].unit}", numbers[0], numbers[0].unit)
+        _offer_threads(said, with_unit(numbers[0], numbers[0].unit), numbers[0], numbers[0].unit)
     return True
 
 
@@ -155,39 +164,23 @@ def _two_bare(said: Meaning, token: Token, numbers: list[Number]) -> None:
     if not (first.whole or first.text.isdecimal()):
         _diameter_and_length(said, token, numbers)  # spokes 2.6x180
         return
-    options = []
+    options, length = [], size_long(with_unit(second, "mm"))
     if second.unit == "mm" and first.text.isdecimal():
         first = Number(first.value, first.text, "")
         known = [
             one for one in metric_by_diameter().get(float(second.value), ()) if one.common == 1
         ]
         known.sort(key=lambda one: one.series != "coarse")
-        options += [
-            Option(
-                f"{first.whole} of them, {one.designation}",
-                f"count:{first.whole}|thread:{one.designation}",
-            )
-            for one in known[:2]
-        ]
+        options += [threaded(one.designation, first.whole) for one in known[:2]]
     if float(first.value) in metric_by_diameter():
         coarse = next(
             (one for one in metric_by_diameter()[float(first.value)] if one.series == "coarse"),
             None,
         )
         if coarse:
-            options.append(
-                Option(
-                    f"{coarse.designation}, {mm(second)} mm long",
-                    f"thread:{coarse.designation}|length:{mm(second)} mm",
-                )
-            )
+            options.append(together(threaded(coarse.designation), length))
     if first.whole and first.whole <= MOST_PIECES:
-        options.append(
-            Option(
-                f"{first.whole} of them, {mm(second)} mm long",
-                f"count:{first.whole}|length:{mm(second)} mm",
-            )
-        )
+        options.append(together(of_them(first.whole), length))
     said.doubt(token.text, options)
 
 
@@ -198,11 +191,10 @@ def _as_gauge(said: Meaning, numbers: list[Number]) -> list[Option]:
     short = "/" in first.text and first.value < _LONGEST_WOOD_SCREW
     if said.line.kind != "screw" or said.thread is not None or size is None or not short:
         return []
-    length, whole = f"{plain(first)} in", plain(second)
-    wood = f"kind:wood screw|number:#{second.text}|length:{length}"
+    inches = with_unit(first, "in")
     return [
-        Option(f"wood screw number {second.text}, {length} long", wood),
-        Option(f"{length} thick, {whole} in long", f"diameter:{length}|length:{whole} in"),
+        together(numbered("wood screw", second.text), size_long(inches)),
+        together(size_as(inches, "thick", "diameter"), size_long(with_unit(second, "in"))),
     ]
 
 
@@ -241,25 +233,24 @@ def _offer_threads(said: Meaning, text: str, first: Number, unit: str, kept: boo
     else:
         known = list(threads_of_size(inch_fraction(first.value)))
         known = [*_pipes(said, inch_fraction(first.value)), *known]
-    options = [
-        Option(f"{one.designation} thread", f"thread:{one.designation}") for one in known[:6]
-    ]
+    options = [threaded(one.designation) for one in known[:6]]
     if kept:
+        offered = {option.meaning: option for option in options}
         picked = said.picks.get(text, "")
-        taken = picked if picked in {option.meaning for option in options} else ""
+        taken = picked if picked in offered else ""
         if taken:
             said.apply(taken)
             said.fields.pop("diameter", None)
-            said.chosen.append(f"“{text}”: {taken.partition(':')[2]} thread")
+            said.chosen.append(f"“{text}”: {offered[taken].says}")
         if options:
             said.choices.append(WordChoice(said.at, text, tuple(options), taken))
         return
     tool = tool_name(Number(first.value, first.text, unit))
     if said.line.head in HEX_KEYED:
         tool = tool.replace("spanner", "hex key")
-    options.append(Option(f"takes a {tool}", f"tool:{tool}"))
+    options.append(turned_by(tool))
     if said.line.kind not in NO_LENGTH and unit == "mm" and first.value > 5:
-        options.append(Option(f"{mm(first)} mm long", f"length:{mm(first)} mm"))
+        options.append(size_long(with_unit(first, "mm")))
     said.doubt(text, options)
 
 
@@ -281,8 +272,7 @@ def _pipes(said: Meaning, size: str) -> list[Thread]:
 
 def _lengths(said: Meaning, token: Token) -> None:
     """`M6x20/25` or `M6x20-25`: either length may be meant."""
-    options = [Option(f"{mm(one)} mm long", f"length:{mm(one)} mm") for one in token.numbers]
-    said.doubt(token.text, options)
+    said.doubt(token.text, [size_long(with_unit(one, "mm")) for one in token.numbers])
 
 
 def _figure_of_screw(said: Meaning, figure: Figure) -> None:
@@ -368,25 +358,18 @@ def _without_thread(said: Meaning, figure: Figure, number: Number) -> None:
             ),
             "",
         )
-        options = [Option(f"{coarse} thread", f"thread:{coarse}"), *options] if coarse else options
+        options = [threaded(coarse), *options] if coarse else options
     said.doubt(token.text, options)
 
 
 def _count_and_fraction(said: Meaning, token: Token, mixed: re.Match[str]) -> None:
     """`2 1/2 bolts`: two of half an inch, or two and a half inches."""
     many, size = int(mixed[1]), mixed[2]
-    options = [
-        Option(f"{many} of {one.designation}", f"count:{many}|thread:{one.designation}")
-        for one in threads_of_size(size)
-        if one.common == 1
-    ]
-    whole = [
-        Option(f"{one.designation} thread", f"thread:{one.designation}")
-        for one in threads_of_size(f"{many}-{size}")[:4]
-    ]
+    options = [threaded(one.designation, many) for one in threads_of_size(size) if one.common == 1]
+    whole = [threaded(one.designation) for one in threads_of_size(f"{many}-{size}")[:4]]
     options = [*options, *whole] if said.line.plural else [*whole, *options]
     if said.line.kind not in NO_LENGTH:
-        options.append(Option(f"{many} {size} in long", f"length:{many}-{size} in"))
+        options.append(size_long(f"{many}-{size} in"))
     said.doubt(token.text, options)
 
 
@@ -395,8 +378,7 @@ def _spanner_option(said: Meaning, number: Number) -> list[Option]:
     if said.thread is None or not said.thread.diameter_mm:
         return []
     if said.line.head in HEX_KEYED and number.value < said.thread.diameter_mm:
-        key = f"hex key {shown_size(number)}"
-        return [Option(f"takes a {key}", f"tool:{key}")]
+        return [turned_by(f"hex key {shown_size(number)}")]
     try:
         sizes = spanner_sizes(said.thread, "nut" if "nut" in said.line.kind else "bolt")
     except BadInput:
@@ -405,8 +387,7 @@ def _spanner_option(said: Meaning, number: Number) -> list[Option]:
     across = float(number.value) * (25.4 if unit == "in" else 1.0)
     if not any(abs(size.across_mm - across) < 0.06 for size in sizes):
         return []
-    name = tool_name(number)
-    return [Option(f"takes a {name}", f"tool:{name}")]
+    return [turned_by(tool_name(number))]
 
 
 def _figure_of_nut(said: Meaning, figure: Figure, number: Number) -> None:
@@ -419,8 +400,7 @@ def _figure_of_nut(said: Meaning, figure: Figure, number: Number) -> None:
         said.doubt(token.text, spanner, assume=True)
     elif (number.unit or "/" in number.text) and not figure.behind_kind:
         unit = number.unit or "in"  # 1-1/8" hex nut, 7/8-14
-        name = tool_name(Number(number.value, number.text, unit))
-        said.doubt(token.text, [Option(f"takes a {name}", f"tool:{name}")])
+        said.doubt(token.text, [turned_by(tool_name(Number(number.value, number.text, unit)))])
     elif count and not spanner:
         likely = not figure.adjacent or number.whole <= _LIKELY_COUNT
         said.doubt(token.text, count, assume=likely)
@@ -444,10 +424,7 @@ def _length_with_unit(said: Meaning, figure: Figure, number: Number) -> None:
     if spanner and said.thread is not None and number.value < said.thread.diameter_mm:
         said.doubt(figure.token.text, spanner)  # 5mm allen bolts M6: no screw is so short
         return
-    said.doubt(
-        figure.token.text,
-        [Option(f"{number.text} {unit} long", f"length:{plain(number)} {unit}"), *spanner],
-    )
+    said.doubt(figure.token.text, [size_long(with_unit(number, unit)), *spanner])
 
 
 def _fraction_behind(said: Meaning, figure: Figure, number: Number) -> None:
@@ -455,15 +432,10 @@ def _fraction_behind(said: Meaning, figure: Figure, number: Number) -> None:
     mixed = re.fullmatch(r"([0-9]{1,2}) ([0-9]{1,2}/[0-9]{1,2})", number.text)
     open_count = said.line.plural and said.line.count is None and "quantity" not in said.fields
     if mixed and open_count and not (figure.adjacent or figure.behind_kind or figure.token.cross):
-        counted = f"count:{mixed[1]}|length:{mixed[2]} in"  # 3 3/4 x 1/4 BSW bolts
-        whole = f"length:{mixed[1]}-{mixed[2]} in"
-        said.doubt(
-            figure.token.text,
-            [
-                Option(f"{mixed[1]} of them, {mixed[2]} in long", counted),
-                Option(f"{number.text} in long", whole),
-            ],
-        )
+        counted = together(
+            of_them(int(mixed[1])), size_long(f"{mixed[2]} in")
+        )  # 3 3/4 x 1/4 BSW bolts
+        said.doubt(figure.token.text, [counted, size_long(f"{mixed[1]}-{mixed[2]} in")])
         return
     denominator = int(number.text.split("/")[-1])
     if denominator not in _POWERS:
@@ -472,17 +444,12 @@ def _fraction_behind(said: Meaning, figure: Figure, number: Number) -> None:
             for part in number.text.split("/")
             if part.isdecimal()
         ]
-        options = [
-            Option(f"{one.text} mm long", f"length:{one.text} mm") for one in both if one.value
-        ]
+        options = [size_long(with_unit(one, "mm")) for one in both if one.value]
         said.doubt(figure.token.text, options)
         return
     spanner = [] if figure.adjacent else _spanner_option(said, number)
     if spanner:
-        said.doubt(
-            figure.token.text,
-            [Option(f"{number.text} in long", f"length:{plain(number)} in"), *spanner],
-        )
+        said.doubt(figure.token.text, [size_long(with_unit(number, "in")), *spanner])
         return
     said.size("length", number)
 
@@ -494,10 +461,7 @@ def _bare_figure(said: Meaning, figure: Figure, number: Number) -> None:
     elif said.thread is None:
         said.doubt(
             figure.token.text,
-            [
-                *count_options(said, number),
-                Option(f"{number.text} mm long", f"length:{mm(number)} mm"),
-            ],
+            [*count_options(said, number), size_long(with_unit(number, "mm"))],
         )
     elif said.thread.system == "ISO metric":
         _bare_metric(said, figure, number)
@@ -509,13 +473,13 @@ def _bare_metric(said: Meaning, figure: Figure, number: Number) -> None:
     thread = said.thread
     diameter = thread.diameter_mm if thread else 0.0
     value, token = float(number.value), figure.token
-    length = Option(f"{mm(number)} mm long", f"length:{mm(number)} mm")
+    length = size_long(with_unit(number, "mm"))
     count, spanner = count_options(said, number), _spanner_option(said, number)
     crossed = bool(token.cross)
     fine = takes_fine_thread(said.line.kind, said.line.head)
     if token.cross == "tight" and fine and is_pitch(diameter, value / 100):
         name = f"M{diameter:g}x{value / 100:g}"  # drain plug M14x150
-        said.doubt(token.text, [Option(f"{name} thread", f"thread:{name}"), length])
+        said.doubt(token.text, [threaded(name), length])
     elif figure.adjacent and crossed and (figure.token.cross == "tight" or value > diameter):
         if value >= 0.5 * diameter or not number.whole:
             said.size("length", number)
@@ -548,9 +512,9 @@ def _bare_inch(said: Meaning, figure: Figure, number: Number) -> None:
     options = []
     most = 2 if said.thread and said.thread.system == "BA" else INCHES_AT_MOST
     if value <= most:
-        options.append(Option(f"{number.text} in long", f"length:{plain(number)} in"))
+        options.append(size_long(with_unit(number, "in")))
     if value >= 3:
-        options.append(Option(f"{number.text} mm long", f"length:{mm(number)} mm"))
+        options.append(size_long(with_unit(number, "mm")))
     sure = (
         not number.whole
         or (figure.adjacent and crossed and number.whole == 1)

@@ -8,8 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+import msgspec
+
 from tagbench.records import Fastener
-from tagbench.trade.fasteners.choices import Option, WordChoice
+from tagbench.trade.fasteners.choices import WordChoice
+from tagbench.trade.fasteners.options import Option
 from tagbench.trade.fasteners.parsed_line import ParsedLine
 from tagbench.trade.fasteners.plain_signs import plain_signs
 from tagbench.trade.fasteners.remark_clauses import begins_chore, begins_gone
@@ -18,7 +21,7 @@ from tagbench.trade.fasteners.vocabulary import bench_words, fold
 
 #: What is chosen when a note names no thing of the bag.
 REMARK = "remark"
-_THING = "thing"
+THING = "thing"
 #: Words of these roles say something of a thing, and name none.
 _SAYING = ("verb", "negation", "absent", "comparative", "ditto", "others", "facing")
 
@@ -36,12 +39,27 @@ def thing_or_remark(
     if not (_is_gone(parsed[0]) or (not counted and _is_remark(note, parsed, line))):
         return None
     options = (
-        Option("only a remark, nothing in the bag", REMARK),
-        Option("a thing in the bag", _THING),
+        Option("only a remark", REMARK),
+        Option("a thing in the bag", THING),
     )
     picked = picks.get(note, "")
-    taken = picked if picked in (REMARK, _THING) else ""
+    taken = picked if picked in (REMARK, THING) else ""
     return WordChoice(at, note, options, taken)
+
+
+def with_choice(line: Fastener, choice: WordChoice) -> Fastener:
+    """The line with its words as they were typed, not torn into words and a place, and with what
+    was chosen."""
+    if line.kind == "other" and not _is_sized(line):
+        line = msgspec.structs.replace(line, words=choice.token, place="")
+    says = [one.says for one in choice.options if one.meaning == choice.taken]
+    told = (f"“{choice.token}”: {one}" for one in says)
+    return msgspec.structs.replace(line, chosen=(*line.chosen, *told))
+
+
+def _is_sized(line: Fastener) -> bool:
+    size = line.diameter if line.diameter is not None else line.length
+    return bool(line.thread or line.number or size is not None)
 
 
 def _is_gone(parsed: ParsedLine) -> bool:
@@ -58,9 +76,8 @@ def _is_remark(note: str, parsed: Sequence[ParsedLine], line: Fastener) -> bool:
     if len(words) < _FEWEST:
         return False
     tells = begins_chore(found) or any(words[0] in bench_words(role) for role in ("verb", "all"))
-    sized = line.thread or line.diameter is not None or line.length is not None or line.number
     saying = any(word in bench_words(role) for word in words for role in _SAYING)
-    return tells or (saying and not sized and not line.material)
+    return tells or (saying and not _is_sized(line) and not line.material)
 
 
 #: A single word is a thing, or a remark that is known as one.

@@ -6,13 +6,8 @@ import re
 from fractions import Fraction
 
 from tagbench.errors import BadInput
-from tagbench.trade.fasteners.choices import (
-    INCHES_AT_MOST,
-    Meaning,
-    Option,
-    count_options,
-    plain,
-)
+from tagbench.trade.fasteners.choices import INCHES_AT_MOST, Meaning, count_options, with_unit
+from tagbench.trade.fasteners.options import size_long, threaded
 from tagbench.trade.fasteners.parsed_line import Figure
 from tagbench.trade.fasteners.thread_words import is_pitch, threads_of_size
 from tagbench.trade.fasteners.tokens import Number, Token
@@ -60,7 +55,7 @@ def _by_tpi(said: Meaning, figures: list[Figure]) -> list[Figure]:
         if fitting and tpi:
             said.doubt(
                 f"{figure.token.text} {tpi.text}",
-                [Option(one.designation, f"thread:{one.designation}") for one in fitting],
+                [threaded(one.designation) for one in fitting],
             )
             return [other for other in figures if other is not figure]
     if tpi is not None:
@@ -143,7 +138,7 @@ def _thread_of_chain(said: Meaning, token: Token) -> bool:
         said.words += [number.text for number in numbers[3:]]
         return True
     elif several := _inch_threads(numbers):  # 1/4 x 26
-        said.doubt(token.text, [Option(one, f"thread:{one}") for one in several])
+        said.doubt(token.text, [threaded(one) for one in several])
         return True
     else:
         return False
@@ -162,7 +157,7 @@ def _inches_behind(said: Meaning, numbers: list[Number]) -> None:
             continue
         options = count_options(said, number)
         if number.value <= INCHES_AT_MOST:
-            options.insert(0, Option(f"{number.text} in long", f"length:{plain(number)} in"))
+            options.insert(0, size_long(with_unit(inch, "in")))
         said.doubt(f"x {number.text}", options)
 
 

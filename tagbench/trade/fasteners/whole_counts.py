@@ -16,7 +16,7 @@ from tagbench.trade.fasteners.patterns import FRACTION, SIZE, patterns
 from tagbench.trade.fasteners.vocabulary import bench_words, fold
 
 
-class Total(msgspec.Struct, frozen=True):
+class TotalCount(msgspec.Struct, frozen=True):
     """How many there are in all."""
 
     many: int
@@ -58,7 +58,7 @@ class ShouldBe(msgspec.Struct, frozen=True):
     typed: str
 
 
-WholeCount = Total | Hands | Lengths | OddOne | ShouldBe
+WholeCount = TotalCount | Hands | Lengths | OddOne | ShouldBe
 
 _NUMBER = r"[1-9][0-9]?|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve"
 _LENGTH = rf"(?:{FRACTION}(?:\"|\s?in\b)?|[0-9](?:\"|\s?in\b)|[0-9]{{2,3}}(?:\s?mm\b)?)"
@@ -190,8 +190,8 @@ def _in_lots(found: re.Match[str]) -> str:
     return f"{size}{found['kind']}, {_many(found['k'])} x {other}"
 
 
-def _total(found: re.Match[str]) -> Total:
-    return Total(_many(found["n"]), found[0])
+def _total(found: re.Match[str]) -> TotalCount:
+    return TotalCount(_many(found["n"]), found[0])
 
 
 def _hands(found: re.Match[str]) -> Hands | None:

@@ -151,7 +151,7 @@ def _fastener(dice: random.Random) -> Fastener:
         renewed=dice.random() < 0.2,
         torque=dice.choice((None, torque)),
         torqued=dice.choice((None, 22.0)),
-        chosen=dice.choice(((), ("“8mm”: M8x1.25 thread",))),
+        chosen=dice.choice(((), ("“8mm”: M8x1.25",))),
         back=dice.randint(0, quantity),
         short=dice.randint(0, 1),
     )

@@ -86,9 +86,9 @@ def test_what_is_open_about_a_part_on_the_machine_is_said_with_its_figures() -> 
 
 def test_a_line_says_which_of_two_readings_was_chosen() -> None:
     """With the person's own word, on every front end; it holds up nothing."""
-    line = Fastener(thread="M8x1.25", quantity=2, chosen=("“8mm”: M8x1.25 thread",))
+    line = Fastener(thread="M8x1.25", quantity=2, chosen=("“8mm”: M8x1.25",))
     [told] = describe_part(tables(), part(1, fasteners=(line,)), NOW).fasteners
-    assert "“8mm” taken as M8x1.25 thread" in told.words
+    assert "“8mm” taken as M8x1.25" in told.words
     assert {remark.state for remark in told.remarks} == {""}
 
 

@@ -21,10 +21,10 @@ async def test_the_best_reading_is_offered_first_and_taken_with_one_key(brake: B
     async with at_the_bench(brake, LARGE) as driver:
         await driver.press("f2")
         await driver.fill(name="stay", fasteners="2x 8mm bolt")
-        assert "“8mm” Ctrl+Y: M8x1.25 thread / M8x1 thread" in " ".join(driver.shown.split())
+        assert "“8mm” Ctrl+Y: M8x1.25 / M8x1 /" in " ".join(driver.shown.split())
         assert "thread not yet known" in driver.shown
         await driver.press("ctrl+y")
-        assert "[M8x1.25 thread] / M8x1 thread" in " ".join(driver.shown.split())
+        assert "[M8x1.25] / M8x1 /" in " ".join(driver.shown.split())
         assert "thread not yet known" not in driver.shown
 
 
@@ -32,7 +32,7 @@ async def test_the_record_says_which_reading_was_chosen(brake: Book) -> None:
     async with at_the_bench(brake, LARGE) as driver:
         fastener = await written(driver, brake, "2x 8mm bolt", "ctrl+y")
         assert fastener.thread == "M8x1.25"
-        assert fastener.chosen == ("“8mm”: M8x1.25 thread",)
+        assert fastener.chosen == ("“8mm”: M8x1.25",)
         assert fastener.words == ""
 
 
@@ -40,7 +40,25 @@ async def test_the_next_press_takes_the_next_reading(brake: Book) -> None:
     async with at_the_bench(brake, LARGE) as driver:
         fastener = await written(driver, brake, "2x 8mm bolt", "ctrl+y", "ctrl+y")
         assert fastener.thread == "M8x1"
-        assert fastener.chosen == ("“8mm”: M8x1 thread",)
+        assert fastener.chosen == ("“8mm”: M8x1",)
+
+
+async def test_each_of_several_words_can_be_chosen_another_way(brake: Book) -> None:
+    """Once all are chosen the key acts on the one before the cursor, and says so beside it."""
+    async with at_the_bench(brake, LARGE) as driver:
+        await driver.press("f2")
+        await driver.fill(name="stay", fasteners="2 bolts each side M8x20; 2x 8mm bolt")
+        assert "? “each side” Ctrl+Y: 4 / 2 in all" in driver.shown
+        assert "? “8mm”: M8x1.25 / M8x1" in driver.shown
+        await driver.press("ctrl+y", "ctrl+y", "ctrl+y")
+        assert "? “each side”: [4] / 2 in all" in driver.shown
+        assert "? “8mm” Ctrl+Y: M8x1.25 / [M8x1]" in driver.shown
+        await driver.press("home")
+        assert "? “each side” Ctrl+Y: [4] / 2 in all" in driver.shown
+        await driver.press("ctrl+y", "enter")
+        first, other = max(brake.records.parts.values(), key=lambda one: one.order).fasteners
+        assert (first.quantity, first.chosen) == (2, ("“each side”: 2 in all",))
+        assert (other.thread, other.chosen) == ("M8x1", ("“8mm”: M8x1",))
 
 
 async def test_what_nobody_chose_stays_a_word_and_an_open_question(brake: Book) -> None:

@@ -15,7 +15,7 @@ from tagbench.trade.fasteners.whole_counts import (
     Lengths,
     OddOne,
     ShouldBe,
-    Total,
+    TotalCount,
     WholeCount,
 )
 
@@ -25,11 +25,11 @@ def with_whole_counts(
 ) -> list[ParsedLine] | None:
     """The lines with what was said of all of them; None where that does not fit them."""
     made: list[ParsedLine] | None = list(lines)
-    for one in sorted(said, key=lambda one: isinstance(one, Total)):
+    for one in sorted(said, key=lambda one: isinstance(one, TotalCount)):
         if made is None:
             return None
         match one:
-            case Total():
+            case TotalCount():
                 made = _in_all(made, one)
             case Hands():
                 made = _on_hands(made, one)
@@ -57,7 +57,7 @@ def _holders(lines: Sequence[ParsedLine]) -> list[ParsedLine]:
     return [line for line in lines if not line.sits_on]
 
 
-def _in_all(lines: list[ParsedLine], total: Total) -> list[ParsedLine] | None:
+def _in_all(lines: list[ParsedLine], total: TotalCount) -> list[ParsedLine] | None:
     own = _holders(lines)
     rest = [line for line in own if line.rest]
     if rest:
@@ -81,7 +81,10 @@ def _in_all(lines: list[ParsedLine], total: Total) -> list[ParsedLine] | None:
 
 
 def _with_rest(
-    lines: list[ParsedLine], own: Sequence[ParsedLine], rest: Sequence[ParsedLine], total: Total
+    lines: list[ParsedLine],
+    own: Sequence[ParsedLine],
+    rest: Sequence[ParsedLine],
+    total: TotalCount,
 ) -> list[ParsedLine] | None:
     """`2 M8x45, rest M8x35, 6 in all`: the rest are four."""
     others = [line for line in own if not line.rest]
