@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 import click
 
-from tagbench.book.operations.open_questions import answer_question
 from tagbench.book.operations.strip import edit, part_by_code, remove
 from tagbench.commands.base import Workplace, book_command, part_json, print_answer
 from tagbench.commands.strip import read_behinds, tell_part
@@ -68,18 +68,26 @@ def edit_command(
     if behind:
         none = [text.strip().casefold() for text in behind] == ["none"]
         fields["behind"] = () if none else read_behinds(book.records, behind, part.assembly, "")
-    for text in measured:
-        line, _, found = text.partition("=")
-        if not (line.strip().isdecimal() and found.strip()):
-            raise BadInput(f"“{text}” is not a measured line: write number, = and M6 or 3.2x32.")
-        after = answer_question(book, part.code, int(line), found)
-    if measured and not fields:
-        tell_part(book.records, after, as_json)
-        return
-    if not fields:
+    found = read_measured(measured)
+    if not (fields or found):
         raise BadInput("Say what to change, for example: edit CODE --name “Brake drum”.")
-    after = edit(book, part.code, f"changed {named(part)}", lines=lines or "", **fields)
-    tell_part(book.records, after, as_json, reading.answer())
+    before = book.revision
+    after = edit(book, part.code, lines=lines or "", measured=found, **fields)
+    said = () if book.revision != before else ("That is what it says already; nothing changed.",)
+    tell_part(book.records, after, as_json, [*reading.answer(), *said])
+
+
+def read_measured(texts: Sequence[str]) -> dict[int, str]:
+    """`1=M6` and `2=3.2x32` as number and text; BadInput for another form, and a line said twice."""
+    found: dict[int, str] = {}
+    for text in texts:
+        line, _, measured = text.partition("=")
+        if not (line.strip().isdecimal() and measured.strip()):
+            raise BadInput(f"“{text}” is not a measured line: write number, = and M6 or 3.2x32.")
+        if int(line) in found:
+            raise BadInput(f"Line {int(line)} is measured twice; give it once.")
+        found[int(line)] = measured.strip()
+    return found
 
 
 @click.command("remove")

@@ -54,12 +54,12 @@ def test_what_cannot_be_written_is_refused(
     assert said.code == 2 and said.err.count("\n") == 1
 
 
-def test_a_folder_that_is_not_there_is_a_failure(
+def test_a_folder_that_is_not_there_is_a_slip_of_the_pen(
     tagbench: Tagbench, code: str, tmp_path: Path
 ) -> None:
-    """Exit code 1 and one line."""
+    """Exit code 2 and one line: the disk did not fail, the name was mistyped."""
     said = tagbench("report", "build", "-o", str(tmp_path / "none" / "x.txt"))
-    assert said.code == 1 and said.err.count("\n") == 1
+    assert said.code == 2 and said.err.count("\n") == 1
 
 
 def test_the_export_is_taken_in_again(tagbench: Tagbench, code: str, tmp_path: Path) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 from unicodedata import category
@@ -241,12 +242,21 @@ def part_by_code(tables: Tables, code: str) -> Part:
     return part_with(tables, code)
 
 
-def edit(book: Book, code: str, words: str = "", *, lines: Changed = "", **fields: Any) -> Part:
+def edit(
+    book: Book,
+    code: str,
+    words: str = "",
+    *,
+    lines: Changed = "",
+    measured: Mapping[int, str] | None = None,
+    **fields: Any,
+) -> Part:
     """Changes the named fields of a part and no other, so that nobody's work is lost.
 
     `bin` and `new_bin` may be a code, name or path; `behind` is checked for loops (Refused). What
     is back, torqued and renewed of `fasteners` stays by `corrected_lines`; `lines` answers the
-    question that it asks.
+    question that it asks. `measured` is what was found of lines whose thread or size was not yet
+    known, by their numbers; see `measured_lines`. All of it is one change, or none.
     """
     from tagbench.rules.rebuild.corrected_lines import corrected_lines
     from tagbench.rules.rebuild.links import refuse_loop
@@ -254,7 +264,13 @@ def edit(book: Book, code: str, words: str = "", *, lines: Changed = "", **field
 
     with book.change(words or f"changed {code}") as transaction:
         part = part_by_code(transaction.records, code)
+        transaction.words = words or f"changed {named(part)}"
         _check_words(fields)
+        if measured:
+            if not (words or fields):
+                transaction.words = f"measured {_measured_words(part, measured)} of {named(part)}"
+            fields["fasteners"] = _answers(part, measured, fields)
+            lines = "same"
         for field in ("bin", "new_bin"):
             if field in fields:
                 fields[field] = put_in_bin(transaction, fields[field])
@@ -275,6 +291,28 @@ def edit(book: Book, code: str, words: str = "", *, lines: Changed = "", **field
         after = replace(part, **fields)
         transaction.put(after)
         return after
+
+
+def _answers(
+    part: Part, measured: Mapping[int, str], fields: Mapping[str, Any]
+) -> tuple[Fastener, ...]:
+    """The lines with what was measured of them; BadInput where they are written afresh as well."""
+    from tagbench.rules.open_questions import measured_lines
+
+    if "fasteners" in fields:
+        raise BadInput(
+            "Fasteners written afresh have other lines; write what was measured among them, or "
+            "give the measured lines alone."
+        )
+    return measured_lines(part, measured)
+
+
+def _measured_words(part: Part, measured: Mapping[int, str]) -> str:
+    from tagbench.rules.open_questions import measured_lines
+    from tagbench.trade.fasteners.spelling import spell
+
+    found = measured_lines(part, measured)
+    return ", ".join(spell(found[number - 1]) for number in measured)
 
 
 def _check_words(fields: dict[str, Any]) -> None:
