@@ -12,6 +12,7 @@ from tagbench.commands.base import Workplace, book_command, part_json, print_ans
 from tagbench.commands.strip import read_behinds, tell_part
 from tagbench.errors import BadInput
 from tagbench.rules.describe.phrases import named
+from tagbench.rules.new_bins import new_bin_words
 from tagbench.rules.rebuild.corrected_lines import Changed
 from tagbench.rules.scan import typed_code
 from tagbench.trade.fasteners.reading import read_fasteners
@@ -71,14 +72,17 @@ def edit_command(
     found = read_measured(measured)
     if not (fields or found):
         raise BadInput("Say what to change, for example: edit CODE --name “Brake drum”.")
-    before = book.revision
+    before, bins = book.revision, book.records.bins
     after = edit(book, part.code, lines=lines or "", measured=found, **fields)
     said = () if book.revision != before else ("That is what it says already; nothing changed.",)
-    tell_part(book.records, after, as_json, [*reading.answer(), *said])
+    new_bin = " ".join(
+        new_bin_words(one, bins, book.records.bins) for one in (after.bin, after.new_bin)
+    )
+    tell_part(book.records, after, as_json, [*reading.answer(), *said], new_bin.strip())
 
 
 def read_measured(texts: Sequence[str]) -> dict[int, str]:
-    """`1=M6` and `2=3.2x32` as number and text; BadInput for another form, and a line said twice."""
+    """`1=M6` and `2=3.2x32` as number and text; BadInput for another form, a line twice."""
     found: dict[int, str] = {}
     for text in texts:
         line, _, measured = text.partition("=")

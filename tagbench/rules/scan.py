@@ -110,6 +110,31 @@ def _mark_and_serial(code: str) -> tuple[str, int]:
     return mark, int(serial)
 
 
+_WHOLE_CODE = re.compile(r"(?P<mark>[0-9A-Z]{1,3})[- ][0-9]{3,}[- ][0-9A-Z]", re.IGNORECASE)
+"""What is typed as a whole code, its check character right or wrong."""
+
+
+def code_of_part(tables: Tables, text: str) -> str:
+    """The code when a text is one of a part or of a tag for parts; empty for a name.
+
+    Raises CodeError for one with a wrong check character. `TP-18` is one where it was given out,
+    a figure alone is a name.
+    """
+    plain = " ".join(text.split())
+    found = _WHOLE_CODE.fullmatch(plain)
+    if found is not None and found["mark"].upper() in tables.machines:
+        return read_code(plain, marks=known_marks(tables))
+    if " " in plain or plain.isdecimal() or not plain.upper().startswith(tuple(tables.machines)):
+        return ""
+    code = short_form(tables, plain)
+    try:
+        code = code or read_code(plain, marks=known_marks(tables))
+    except CodeError:
+        return ""
+    tag = tables.tags.get(code)
+    return code if tag is not None and code not in tables.bins and tag.kind != "bin" else ""
+
+
 def known_marks(tables: Tables) -> list[str]:
     """The marks that codes of this book begin with."""
     return [*tables.machines, BIN_MARK]

@@ -9,8 +9,8 @@ from pathlib import Path
 from labels.face.artwork import draw_tag
 from labels.output.correction import Correction
 from labels.output.cups import choose_printer, print_file
-from labels.output.output_file import check_folder
 from labels.output.files import Printed, write_tags
+from labels.output.output_file import check_folder
 from labels.progress import Progress
 from labels.stock.catalogue import find_stock
 from labels.stock.geometry import Stock

@@ -10,7 +10,7 @@ from unicodedata import category
 import msgspec
 
 from tagbench.book.book import Book
-from tagbench.book.operations.bins import BinNames, put_in_bin
+from tagbench.book.operations.bins import BinNames, new_bin_said, put_in_bin
 from tagbench.book.operations.machines import chosen_or_made
 from tagbench.book.transaction import Transaction
 from tagbench.errors import BadInput, Refused
@@ -73,7 +73,7 @@ def strip_part(book: Book, form: StripForm, code: str = "") -> Part:
     if not form.photos:
         with book.change(words) as transaction:
             part = strip_in(transaction, form, code)
-            transaction.words = f"took off {named(part)}"
+            transaction.words = f"took off {named(part)}{new_bin_said(transaction, part.bin)}"
             return part
     from tagbench.book.photos import all_or_none, take_in
 
@@ -83,7 +83,7 @@ def strip_part(book: Book, form: StripForm, code: str = "") -> Part:
             pictures.append(take_in(book, source, part.code))
         part = replace(part, photos=tuple(pictures))
         transaction.put(part)
-        transaction.words = f"took off {named(part)}"
+        transaction.words = f"took off {named(part)}{new_bin_said(transaction, part.bin)}"
         return part
 
 
@@ -274,6 +274,7 @@ def edit(
         for field in ("bin", "new_bin"):
             if field in fields:
                 fields[field] = put_in_bin(transaction, fields[field])
+                transaction.words += new_bin_said(transaction, fields[field])
         if "fasteners" in fields:
             _refuse_away(part)
             fasteners = keep_measured(part.fasteners, fields["fasteners"])
