@@ -14,7 +14,7 @@ from tagbench.errors import BadInput
 from tagbench.rules.describe.phrases import named
 from tagbench.rules.new_bins import new_bin_words
 from tagbench.rules.rebuild.corrected_lines import Changed
-from tagbench.rules.scan import typed_code
+from tagbench.rules.scan import typed_part
 from tagbench.trade.fasteners.reading import read_fasteners
 
 
@@ -57,7 +57,7 @@ def edit_command(
 ) -> None:
     """Change what is written about a part; what is not named stays."""
     book = workplace.book
-    part = part_by_code(book.records, typed_code(book.records, code))
+    part = part_by_code(book.records, typed_part(book.records, code))
     fields = {name: value for name, value in about.items() if value is not None}
     reading = read_fasteners(fasteners or "")
     if fasteners is not None:
@@ -100,5 +100,5 @@ def read_measured(texts: Sequence[str]) -> dict[int, str]:
 def remove_command(workplace: Workplace, code: str, as_json: bool) -> None:
     """Take a part's record away (undo brings it back); its code is never given out again."""
     book = workplace.book
-    part = remove(book, typed_code(book.records, code))
+    part = remove(book, typed_part(book.records, code))
     print_answer(as_json, part_json(part, {}), [f"took away the record of {named(part)}"])

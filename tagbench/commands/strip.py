@@ -17,7 +17,7 @@ from tagbench.records import Part, Tables
 from tagbench.rules.bins import kept_in_words
 from tagbench.rules.new_bins import new_bin_words
 from tagbench.rules.paths import spell_path
-from tagbench.rules.scan import typed_code
+from tagbench.rules.scan import free_code, typed_part
 
 if TYPE_CHECKING:
     from tagbench.trade.fasteners.reading import FastenerReading
@@ -78,7 +78,7 @@ def strip_command(
         mark=mark.strip().upper(),
     )
     before = book.records.bins
-    part = strip_part(book, form, typed_code(book.records, code) if code else "")
+    part = strip_part(book, form, free_code(book.records, code) if code else "")
     said = new_bin_words(part.bin, before, book.records.bins)
     tell_part(book.records, part, as_json, reading.answer() if reading else (), said)
 
@@ -139,7 +139,7 @@ def read_behinds(
 def read_behind(tables: Tables, text: str, assembly: str, mark: str) -> str:
     """A code, or `last` for the last part that came off in the same assembly."""
     if text.strip().casefold() != "last":
-        return typed_code(tables, text)
+        return typed_part(tables, text)
     last = last_from(tables, mark.strip().upper() or tables.desk.machine, assembly)
     if last is None:
         raise BadInput(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Container, Iterator
 from typing import Literal, NamedTuple
 
 from labels.code import read_code
@@ -39,22 +39,41 @@ def open_tag(tables: Tables, text: str) -> Opened:
     return look_up(tables, code)
 
 
-def typed_code(tables: Tables, text: str, mark: str = "") -> str:
+def typed_code(
+    tables: Tables, text: str, mark: str = "", among: Container[str] | None = None
+) -> str:
     """The code a person typed, in its one spelling or a short form that only one record has.
 
-    With a `mark` a short form counts among its codes alone. Raises CodeError with the likely
-    code, or with all codes that a short form fits.
+    With a `mark` a short form counts among its codes alone. Where it fits several, those `among`
+    the codes that can be meant decide. Raises CodeError with the likely code, or with all codes
+    that a short form fits.
     """
     try:
         return read_code(text, marks=known_marks(tables))
     except CodeError:
-        if code := _only_short_form(tables, text, mark):
+        if code := _only_short_form(tables, text, mark, among):
             return code
         raise
 
 
-def _only_short_form(tables: Tables, text: str, mark: str = "") -> str:
+def typed_part(tables: Tables, text: str, mark: str = "") -> str:
+    """As `typed_code` where only a part can be meant: `4` is TP-004-H, whatever bin has that
+    number too."""
+    return typed_code(tables, text, mark, among=tables.parts)
+
+
+def free_code(tables: Tables, text: str) -> str:
+    """As `typed_code` where only a tag that is on nothing yet can be meant."""
+    free = {code for code, tag in tables.tags.items() if is_free(tables, tag)}
+    return typed_code(tables, text, among=free)
+
+
+def _only_short_form(
+    tables: Tables, text: str, mark: str = "", among: Container[str] | None = None
+) -> str:
     codes = tuple(sorted(_short_codes(tables, text, mark)))
+    if len(codes) > 1 and among is not None:
+        codes = tuple(code for code in codes if code in among) or codes
     if len(codes) > 1:
         said = f"“{text.strip()}” fits {', '.join(codes[:-1])} and {codes[-1]}; type more of it."
         raise CodeError(said, codes)
