@@ -7,8 +7,12 @@ from collections.abc import Sequence
 
 import click
 
-_SAID = re.compile(r"'(?P<value>.*)' is not a valid ", re.DOTALL)
-"""How click begins when a text is no number."""
+_NUMBER = re.compile(r"'(?P<value>.*)' is not a valid (?P<kind>integer|float)", re.DOTALL)
+_RANGE = re.compile(
+    r"(?P<value>\S+) is not in the range "
+    r"(?:(?P<least>[^<>x]+)<=)?x(?:<=(?P<most>.+?)|>=(?P<least_alone>.+?))?\.?$"
+)
+_CHOICE = re.compile(r"'(?P<value>.*)' is not one of (?P<names>'.*')", re.DOTALL)
 _FOLDER = re.compile(r"(?:File|Path) '(?P<value>.*)' is a directory", re.DOTALL)
 _EXTRA = re.compile(r"unexpected extra arguments? \((?P<words>.*)\)", re.DOTALL)
 MOST_LIKE = 3
@@ -64,23 +68,24 @@ def _called(error: click.BadParameter) -> str:
 
 
 def _bad_value(error: click.BadParameter) -> str:
+    """Read from what click says: the types may be wrapped by what the shell completes."""
     said, called = error.message, _called(error)
-    kind = error.param.type if error.param is not None else None
-    if text := _SAID.search(said):
-        whole = isinstance(kind, click.types.IntParamType)
-        return f"{called} takes a {'whole number' if whole else 'number'}, not “{text['value']}”."
-    if isinstance(kind, click.IntRange | click.FloatRange) and "not in the range" in said:
-        return f"{called} is {_range(kind)}, not {said.split()[0]}."
-    if isinstance(kind, click.Choice) and "is not one of" in said:
-        value = said.partition(" is not one of")[0].strip("'")
-        return f"{called} is {_either([str(one) for one in kind.choices])}, not “{value}”."
-    if isinstance(kind, click.Path) and (text := _FOLDER.search(said)):
+    if text := _NUMBER.match(said):
+        kind = "whole number" if text["kind"] == "integer" else "number"
+        return f"{called} takes a {kind}, not “{text['value']}”."
+    if text := _RANGE.match(said):
+        span = _range(text["least"] or text["least_alone"], text["most"])
+        return f"{called} is {span}, not {text['value']}."
+    if text := _CHOICE.match(said):
+        names = re.findall(r"'([^']*)'", text["names"])
+        return f"{called} is {_either(names)}, not “{text['value']}”."
+    if text := _FOLDER.search(said):
         return f"{text['value']} is a folder; {called} takes a file."
     return f"{called}: {said.rstrip('.')}."
 
 
-def _range(kind: click.IntRange | click.FloatRange) -> str:
+def _range(least: str | None, most: str | None) -> str:
     """`from 0.1 to 0.9`, `1 or more`, `at most 9`."""
-    if kind.min is None:
-        return f"at most {kind.max:g}"
-    return f"{kind.min:g} or more" if kind.max is None else f"from {kind.min:g} to {kind.max:g}"
+    if least is None:
+        return f"at most {most}"
+    return f"{least} or more" if most is None else f"from {least} to {most}"

@@ -3,9 +3,9 @@
 The load of a torque is reckoned with the highest friction that is known here, which loads a screw
 least, and compared with the proof load of its class, or of the strongest class there is in its
 size (proof stress of ISO 898-1, SAE J429, ISO 3506-1 times the tensile stress area; arm of the
-torque as VDI 2230-1 has it, see `stress`). So what is
-told is past it, a head far larger than usual aside, and what is not told may still be far too
-much: no figure to tighten by follows from this, and none is given.
+torque as VDI 2230-1 has it, see `stress`). So what is told is past it, a head far larger than usual
+aside, and what is not told may still be far too much: no figure to tighten by follows from this,
+and none is given.
 """
 
 from __future__ import annotations
