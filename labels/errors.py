@@ -48,6 +48,12 @@ class OutputError(LabelError):
     exit_code = 1
 
 
+class NoFolderError(OutputError):
+    """A file that was named in a folder that is not there: a slip of the pen, not a failure."""
+
+    exit_code = 2
+
+
 class PrinterError(LabelError):
     """No printer, an unknown printer, or a printer that refused the job."""
 

@@ -64,7 +64,7 @@ EXIT_CODES = (
 @click.group(
     cls=CommandsByMoment,
     invoke_without_command=True,
-    context_settings={"max_content_width": WIDEST},
+    context_settings={"max_content_width": WIDEST, "help_option_names": ["-h", "--help"]},
     epilog=EXIT_CODES,
 )
 @click.option(
@@ -118,7 +118,9 @@ def run(arguments: Sequence[str] | None = None) -> int:
     except click.exceptions.NoArgsIsHelpError as error:
         return _say(_what_next(error), ExitCode.BAD_INPUT)
     except click.ClickException as error:
-        return _say(_usage(error), ExitCode.BAD_INPUT)
+        from tagbench.commands.usage import usage_words
+
+        return _say(usage_words(error), ExitCode.BAD_INPUT)
     except (click.Abort, KeyboardInterrupt):
         return _say("Stopped; what was saved before is kept.", ExitCode.FAILED)
     except OSError as error:
@@ -143,14 +145,6 @@ def _what_next(error: click.exceptions.NoArgsIsHelpError) -> str:
         names = ", ".join(ctx.command.list_commands(ctx))
         return f"{path} still needs: {names}. See `{path} --help`."
     return f"{path} needs to be told more. See `{path} --help`."
-
-
-def _usage(error: click.ClickException) -> str:
-    ctx = getattr(error, "ctx", None)
-    hint = f" See `{ctx.command_path} --help`." if ctx else ""
-    if isinstance(error, click.NoSuchOption) and error.option_name in ("--book", "--on"):
-        hint = f" {error.option_name} stands before the command: tagbench {error.option_name} …"
-    return error.format_message().rstrip(".") + "." + hint
 
 
 def _about_file(error: OSError) -> str:

@@ -36,6 +36,9 @@ class Words:
     """The em in dots that it never exceeds."""
     side: str = ""
     """A short word white on black in its first line; some stand at the end of it."""
+    with_last: bool = False
+    """It belongs to the words before it, and starts under them though it lies below the symbol,
+    where it fits there on one line."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,7 +120,8 @@ class Flow:
             y += round(item.gap * scale) if lines else 0
             rest = sum(self._least_height(other) for other in words[at + 1 :]) if cutting else 0
             limit = self.area.bottom - rest
-            found, y_after, left_over = self._one(item, size, y, limit)
+            start = lines[-1].x if lines and item.with_last else 0
+            found, y_after, left_over = self._one(item, size, y, limit, start)
             if left_over:
                 if not cutting:
                     return None
@@ -136,9 +140,16 @@ class Flow:
         beside = y < self.obstacle.bottom
         return (self.obstacle.right if beside else self.area.left), self.area.right
 
-    def _one(self, item: Words, size: int, y: int, limit: int) -> tuple[list[PlacedLine], int, str]:
-        """Set one thing: on one line if narrower or slightly smaller letters allow it."""
+    def _one(
+        self, item: Words, size: int, y: int, limit: int, start: int = 0
+    ) -> tuple[list[PlacedLine], int, str]:
+        """Set one thing: on one line if narrower or slightly smaller letters allow it, and from
+        `start` on if that is further right and it fits there."""
         left, right = self.span(y, _height(size))
+        if start > left:
+            style = self._fitting(item, size, right - start - _side_room(item, size))
+            if style is not None:
+                return self._lines(item, style, y, limit, start)
         style = self._fitting(item, size, right - left - _side_room(item, size))
         if style is None:
             style = Style(max(self.smallest, round(size * 0.92)), item.bold, 88)
@@ -155,7 +166,7 @@ class Flow:
         return None
 
     def _lines(
-        self, item: Words, style: Style, y: int, limit: int
+        self, item: Words, style: Style, y: int, limit: int, start: int = 0
     ) -> tuple[list[PlacedLine], int, str]:
         """Lines until the text, the lines allowed, or the room is used up; and what is left."""
         lines: list[PlacedLine] = []
@@ -164,6 +175,7 @@ class Flow:
         height = _height(style.size)
         while rest and len(lines) < item.most_lines and y + height <= limit:
             left, right = self.span(y, height)
+            left = max(left, start)
             baseline = y + round(ASCENT * style.size)
             if item.side and not lines:
                 box = _side_line(item, style.size, left, right, baseline)

@@ -178,8 +178,9 @@ def _words(text: TagText, base: float, code_size: int) -> list[Words]:
             gap=base * 0.12,
             largest=most * 0.8,
             side=line.side,
+            with_last=at == 0,
         )
-        for line in text.lines
+        for at, line in enumerate(text.lines)
     ]
     if not text.title:
         return lines

@@ -61,7 +61,7 @@ def choose_printer(name: str = "") -> str:
     """The name of the printer to use; raises `PrinterError` when there is none such."""
     printers = known_printers()
     if not printers:
-        raise PrinterError("There is no printer set up; write the tags to a PDF file instead.")
+        raise PrinterError("There is no printer set up; write a PDF file instead.")
     names = [printer.name for printer in printers]
     if not name:
         return names[0]
@@ -84,7 +84,7 @@ def _ask(*command: str) -> str:
     if not shutil.which(command[0]):
         raise PrinterError(
             "Printing needs CUPS (the commands lp and lpstat), which is not installed here; "
-            "write the tags to a PDF file and print that at 100 %."
+            "write a PDF file and print that at 100 %."
         )
     try:
         answer = subprocess.run(

@@ -135,13 +135,18 @@ class Book:
         """Takes back the change with that number and all that hang on it, the newest first.
 
         Each is a change of its own in the history. Raises `BadInput` as `undo`, `Refused` when
-        one of them cannot go either; what was taken back before that stays taken back.
+        one of them cannot go either; nothing is taken back then.
         """
-        from tagbench.book.undoing import hanging_on, to_take_back
+        from tagbench.book.transaction import Transaction
+        from tagbench.book.undoing import hanging_on, take_back, to_take_back
 
-        target = to_take_back(self._disk.changes(), number)
-        later = hanging_on(self._disk.changes, target)
-        return [self.undo(change.number) for change in [*later, target]]
+        with self._exclusive():
+            target = to_take_back(self._disk.changes(), number)
+            going = [*hanging_on(self._disk.changes, target), target]
+            rehearsal = Transaction(self.records, self.now(), f"would take back: {target.words}")
+            for change in going:
+                take_back(rehearsal, change, self._disk.changes)
+        return [self.undo(change.number) for change in going]
 
     def redo(self) -> Change:
         """Puts back what the last undo took, as long as nothing was changed after it.

@@ -10,6 +10,7 @@ from tagbench.records import Bin, to_json
 from tagbench.rules.bin_contents import inside
 from tagbench.rules.bins import kept_in_words, path_words
 from tagbench.rules.describe.phrases import plural
+from tagbench.rules.new_bins import new_bin_words
 
 
 @click.group()
@@ -34,7 +35,12 @@ def add(workplace: Workplace, name: str, kind: str, kept_in: str, note: str, as_
 @book_command
 def move(workplace: Workplace, name: str, kept_in: str, as_json: bool) -> None:
     """Put a bin into another one."""
-    show(workplace, move_bin(workplace.book, name, kept_in), as_json)
+    before = workplace.book.records.bins
+    moved = move_bin(workplace.book, name, kept_in)
+    show(workplace, moved, as_json)
+    new_bin = new_bin_words(moved.kept_in, before, workplace.book.records.bins)
+    if new_bin and not as_json:
+        click.echo(f"  Beware: {new_bin}")
 
 
 @bins.command("rename")

@@ -16,7 +16,7 @@ from tagbench.rules.rebuild.links import links_of
 from tagbench.rules.rebuild.overview import build_overview, tonight
 from tagbench.rules.rebuild.picture import picture
 from tagbench.rules.rebuild.steps import bench_layout, next_steps
-from tagbench.rules.scan import typed_code
+from tagbench.rules.scan import typed_part
 
 
 @click.command()
@@ -39,7 +39,7 @@ def build(
     tables = workplace.book.records
     machine = machine_meant(tables, mark)
     if around and not as_json:
-        code = typed_code(tables, around)
+        code = typed_part(tables, around)
         click.echo(picture(links_of(tables, code.split("-", 1)[0]), code, depth))
         return
     now = build_overview(tables, machine.mark, workplace.book.now().date())

@@ -11,7 +11,7 @@ from tagbench.book.operations.machines import by_mark, chosen
 from tagbench.commands.base import Workplace
 from tagbench.errors import BadInput, NotFound
 from tagbench.records import Machine, Part, Tables
-from tagbench.rules.scan import part_with, short_form, typed_code
+from tagbench.rules.scan import part_with, short_form, typed_part
 
 F = TypeVar("F", bound=Callable[..., Any])
 
@@ -43,7 +43,7 @@ def machine_meant(tables: Tables, mark: str) -> Machine:
 
 def part_meant(tables: Tables, text: str) -> Part:
     """The part with the code that was typed; BadInput when it is a bin's or a spare tag's."""
-    return part_with(tables, typed_code(tables, text))
+    return part_with(tables, typed_part(tables, text))
 
 
 def key_meant(text: str, *books: Tables) -> str:

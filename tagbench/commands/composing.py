@@ -12,6 +12,7 @@ from tagbench.commands.strip import tell_part
 from tagbench.errors import BadInput
 from tagbench.rules.describe.phrases import named
 from tagbench.rules.kept_together import together_words
+from tagbench.rules.new_bins import new_bin_words
 from tagbench.rules.stacks import going_on_lines, stack_words
 from tagbench.rules.twins import twin_of
 from tagbench.rules.wiring import pin_rows, pin_words, spell_pins, wired_parts
@@ -39,7 +40,10 @@ def twin(
     if sum([bool(other), new, apart]) > 1 or (bin_text and not new):
         raise BadInput("Choose one: the code of the other one, --new or --apart.")
     if new:
-        tell_part(book.records, composing.strip_twin(book, part.code, bin_text), as_json)
+        bins = book.records.bins
+        twin_part = composing.strip_twin(book, part.code, bin_text)
+        new_bin = new_bin_words(twin_part.bin, bins, book.records.bins)
+        tell_part(book.records, twin_part, as_json, new_bin=new_bin)
     elif other:
         both = composing.link_twins(book, part.code, part_meant(book.records, other).code)
         show_parts(workplace, list(both), as_json)

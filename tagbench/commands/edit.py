@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 import click
 
-from tagbench.book.operations.open_questions import answer_question
 from tagbench.book.operations.strip import edit, part_by_code, remove
 from tagbench.commands.base import Workplace, book_command, part_json, print_answer
 from tagbench.commands.strip import read_behinds, tell_part
 from tagbench.errors import BadInput
 from tagbench.rules.describe.phrases import named
+from tagbench.rules.new_bins import new_bin_words
 from tagbench.rules.rebuild.corrected_lines import Changed
-from tagbench.rules.scan import typed_code
+from tagbench.rules.scan import typed_part
 from tagbench.trade.fasteners.reading import read_fasteners
 
 
@@ -56,7 +57,7 @@ def edit_command(
 ) -> None:
     """Change what is written about a part; what is not named stays."""
     book = workplace.book
-    part = part_by_code(book.records, typed_code(book.records, code))
+    part = part_by_code(book.records, typed_part(book.records, code))
     fields = {name: value for name, value in about.items() if value is not None}
     reading = read_fasteners(fasteners or "")
     if fasteners is not None:
@@ -68,18 +69,29 @@ def edit_command(
     if behind:
         none = [text.strip().casefold() for text in behind] == ["none"]
         fields["behind"] = () if none else read_behinds(book.records, behind, part.assembly, "")
-    for text in measured:
-        line, _, found = text.partition("=")
-        if not (line.strip().isdecimal() and found.strip()):
-            raise BadInput(f"“{text}” is not a measured line: write number, = and M6 or 3.2x32.")
-        after = answer_question(book, part.code, int(line), found)
-    if measured and not fields:
-        tell_part(book.records, after, as_json)
-        return
-    if not fields:
+    found = read_measured(measured)
+    if not (fields or found):
         raise BadInput("Say what to change, for example: edit CODE --name “Brake drum”.")
-    after = edit(book, part.code, f"changed {named(part)}", lines=lines or "", **fields)
-    tell_part(book.records, after, as_json, reading.answer())
+    before, bins = book.revision, book.records.bins
+    after = edit(book, part.code, lines=lines or "", measured=found, **fields)
+    said = () if book.revision != before else ("That is what it says already; nothing changed.",)
+    new_bin = " ".join(
+        new_bin_words(one, bins, book.records.bins) for one in (after.bin, after.new_bin)
+    )
+    tell_part(book.records, after, as_json, [*reading.answer(), *said], new_bin.strip())
+
+
+def read_measured(texts: Sequence[str]) -> dict[int, str]:
+    """`1=M6` and `2=3.2x32` as number and text; BadInput for another form, a line twice."""
+    found: dict[int, str] = {}
+    for text in texts:
+        line, _, measured = text.partition("=")
+        if not (line.strip().isdecimal() and measured.strip()):
+            raise BadInput(f"“{text}” is not a measured line: write number, = and M6 or 3.2x32.")
+        if int(line) in found:
+            raise BadInput(f"Line {int(line)} is measured twice; give it once.")
+        found[int(line)] = measured.strip()
+    return found
 
 
 @click.command("remove")
@@ -88,5 +100,5 @@ def edit_command(
 def remove_command(workplace: Workplace, code: str, as_json: bool) -> None:
     """Take a part's record away (undo brings it back); its code is never given out again."""
     book = workplace.book
-    part = remove(book, typed_code(book.records, code))
+    part = remove(book, typed_part(book.records, code))
     print_answer(as_json, part_json(part, {}), [f"took away the record of {named(part)}"])

@@ -17,6 +17,7 @@ from tagbench.rules.describe.where import where_fact
 @book_command
 def find(workplace: Workplace, words: tuple[str, ...], limit: int, as_json: bool) -> None:
     """Find parts by any words: name, place, fasteners, number, bin, note."""
+    from tagbench.rules.find.index import nothing_fits_all
     from tagbench.rules.find.numbers import CodeBook
     from tagbench.rules.find.once import find_once
     from tagbench.rules.find.query import LONGEST
@@ -34,6 +35,8 @@ def find(workplace: Workplace, words: tuple[str, ...], limit: int, as_json: bool
         raise NotFound(f"{unknown}." if unknown else nothing)
     if unknown:
         click.echo(f"{unknown}; these are near it:")
+    elif partly := nothing_fits_all(found, " ".join(words)):
+        click.echo(f"{partly}; these fit in part:")
     for one in found:
         for line in found_lines(tables, one.part):
             click.echo(line)

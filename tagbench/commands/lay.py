@@ -47,7 +47,7 @@ def laid_json(laid: Laid) -> dict[str, Any]:
         "pieces": [_piece_json(piece) for piece in laid.pieces],
         "fasteners": laid.fasteners,
         "unclear": [
-            {"x_mm": round(one.x, 1), "y_mm": round(one.y, 1), "why": one.why}
+            {"x_mm": round(one.x, 1), "y_mm": round(one.y, 1), "of": one.of, "why": one.why}
             for one in laid.unclear
         ],
         "residual_mm": round(laid.residual_mm, 4),
@@ -87,10 +87,11 @@ def _figure(value: float | None) -> float | None:
 
 def laid_lines(laid: Laid) -> list[str]:
     """What a person reads."""
+    from tagbench.measure.lay.groups import not_measured
+
     lines = [laid.fasteners or "Nothing could be measured."]
     lines += [_words(number, piece) for number, piece in enumerate(laid.pieces, 1)]
-    for one in laid.unclear:
-        lines.append(f"not measured, at {one.x:.0f}, {one.y:.0f} mm from the lower left: {one.why}")
+    lines += not_measured(laid.unclear)
     if laid.note:
         lines.append(laid.note)
     return [*lines, HONEST]

@@ -10,7 +10,7 @@ from tagbench.book.operations import pages, tagging
 from tagbench.commands.base import Workplace, book_command, pass_workplace, print_answer, print_json
 from tagbench.errors import BadInput
 from tagbench.rules.describe.phrases import plural
-from tagbench.rules.scan import typed_code
+from tagbench.rules.scan import typed_part
 from tagbench.trade.quantities.typed import parse_length
 
 
@@ -164,7 +164,7 @@ def boltcard(
         typed, residual = pages.holes_by_distance(typed, distances)
     card = pages.bolt_card(
         tables,
-        part_by_code(tables, typed_code(tables, code)),
+        part_by_code(tables, typed_part(tables, code)),
         typed,
         circle_mm=typed_millimetres(circle) if circle else None,
         outline_mm=[parse_place(corner) for corner in outline.split(";") if corner.strip()],

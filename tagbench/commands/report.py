@@ -74,8 +74,6 @@ def report(
     book = workplace.book
     check_target(target, photos)
     check_about(kind, about)
-    if paper is not None:
-        set_paper(book, paper)
     machine = machine_meant(book.records, mark)
     worth_a_bar = photos or len(book.records.parts) >= WORTH_A_BAR
     with progress(len(book.records.parts), shown=worth_a_bar) as told:
@@ -88,12 +86,14 @@ def report(
             steps=steps,
             progress=told,
             about=about,
-            paper=book_paper(book.records.desk),
+            paper=paper or book_paper(book.records.desk),
             around_mm=parse_length(around, "mm").number("mm") if around else 5.0,
         )
         text = "" if target else report_text(kind, ".txt", request)
         if target:
             write_report(kind, target, request)
+    if paper is not None:
+        set_paper(book, paper)
     if as_json:
         told_of = {"file": str(target)} if target else {"text": text}
         print_json({**told_of, "kind": kind, "machine": machine.mark})

@@ -17,7 +17,7 @@ from tagbench.commands.figures import FigureCommand
 from tagbench.commands.rebuild_json import setting_json
 from tagbench.records import Setting
 from tagbench.reports.settings_text import settings_lines
-from tagbench.rules.scan import typed_code
+from tagbench.rules.scan import typed_part
 from tagbench.rules.settings.standing import setting_state, settings_of
 
 
@@ -59,7 +59,7 @@ def add(
     as_json: bool,
 ) -> None:
     """Write a setting down: WHAT, and its RANGE as “20-30 mm”, “at most 0.1 mm”."""
-    codes = tuple(typed_code(workplace.book.records, code) for code in after)
+    codes = tuple(typed_part(workplace.book.records, code) for code in after)
     form = SettingForm(
         what=what,
         range=range_text,

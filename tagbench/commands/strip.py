@@ -15,8 +15,9 @@ from tagbench.commands.chosen import machine_option
 from tagbench.errors import BadInput
 from tagbench.records import Part, Tables
 from tagbench.rules.bins import kept_in_words
+from tagbench.rules.new_bins import new_bin_words
 from tagbench.rules.paths import spell_path
-from tagbench.rules.scan import typed_code
+from tagbench.rules.scan import free_code, typed_part
 
 if TYPE_CHECKING:
     from tagbench.trade.fasteners.reading import FastenerReading
@@ -76,8 +77,10 @@ def strip_command(
         photos=photo,
         mark=mark.strip().upper(),
     )
-    part = strip_part(book, form, typed_code(book.records, code) if code else "")
-    tell_part(book.records, part, as_json, reading.answer() if reading else ())
+    before = book.records.bins
+    part = strip_part(book, form, free_code(book.records, code) if code else "")
+    said = new_bin_words(part.bin, before, book.records.bins)
+    tell_part(book.records, part, as_json, reading.answer() if reading else (), said)
 
 
 def _reading_of(text: str) -> FastenerReading | None:
@@ -89,12 +92,15 @@ def _reading_of(text: str) -> FastenerReading | None:
     return read_fasteners(text)
 
 
-def tell_part(tables: Tables, part: Part, as_json: bool, read: Sequence[str] = ()) -> None:
+def tell_part(
+    tables: Tables, part: Part, as_json: bool, read: Sequence[str] = (), new_bin: str = ""
+) -> None:
     """Prints a part that was written down, with a warning of threads that are mixed up.
 
-    `read` says what of its fasteners was kept as words or taken one of two ways.
+    `read` says what of its fasteners was kept as words or taken one of two ways, `new_bin` that a
+    bin was made which may be a slip of the pen.
     """
-    warnings = _warnings(tables, part)
+    warnings = [*filter(None, [new_bin]), *_warnings(tables, part)]
     if as_json:
         plain = part_json(part, tables.bins)
         print_json({**plain, "warnings": warnings, "read": list(read)})
@@ -133,7 +139,7 @@ def read_behinds(
 def read_behind(tables: Tables, text: str, assembly: str, mark: str) -> str:
     """A code, or `last` for the last part that came off in the same assembly."""
     if text.strip().casefold() != "last":
-        return typed_code(tables, text)
+        return typed_part(tables, text)
     last = last_from(tables, mark.strip().upper() or tables.desk.machine, assembly)
     if last is None:
         raise BadInput(

@@ -65,7 +65,12 @@ def tags(
     book = workplace.book
     label_stock = printing.check_place(book, stock or book.records.desk.stock, target, first)
     start = tagging.first_label(book.records, label_stock) if first is None else first
-    wanted = wanted_codes(workplace, codes, every, spare, mark)
+    if spare is not None:
+        machine = mark.strip().upper()
+        printing.check_spare(book, spare, machine, label_stock, printer)
+        wanted = [tag.code for tag in tagging.reserve_spare(book, spare, machine)]
+    else:
+        wanted = wanted_codes(workplace, codes, every)
     with tag_progress(len(wanted)) as progress:
         run = printing.print_tags(
             book,
@@ -109,7 +114,7 @@ def note_file(
     """Notes that tags of an earlier file are on paper now; prints nothing."""
     book = workplace.book
     stock = printing.check_place(book, stock_name or book.records.desk.stock, None, first)
-    wanted = wanted_codes(workplace, codes, every, None, "")
+    wanted = wanted_codes(workplace, codes, every)
     if not wanted:
         raise BadInput("No tag waits to be printed; name the codes that are on paper.")
     start = tagging.first_label(book.records, stock) if first is None else first
@@ -137,14 +142,9 @@ class Labels:
     """Whether they are used up; those of a file are free until it is printed."""
 
 
-def wanted_codes(
-    workplace: Workplace, codes: tuple[str, ...], every: bool, spare: int | None, mark: str
-) -> list[str]:
-    """The codes to print, in order; spare ones are given out here."""
+def wanted_codes(workplace: Workplace, codes: tuple[str, ...], every: bool) -> list[str]:
+    """The codes to print, in order."""
     book = workplace.book
-    if spare is not None:
-        given_out = tagging.reserve_spare(book, spare, mark.strip().upper())
-        return [tag.code for tag in given_out]
     if every:
         return tagging.codes_to_print(book.records)
     if codes:

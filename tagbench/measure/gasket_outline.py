@@ -13,6 +13,7 @@ from tagbench.measure.outlines import Body, bodies, largest_body, mask_of
 from tagbench.measure.paper import Parted, part_from_paper
 from tagbench.measure.rectification import RectifiedSheet, StepReport
 from tagbench.measure.solver import Array
+from tagbench.rules.describe.phrases import plural
 
 LARGEST_BOLT_HOLE_MM = 18.0
 """A round gap up to this is a bolt hole (M16 has 17.5 mm by ISO 273), a larger one an opening."""
@@ -100,7 +101,7 @@ def _left_out(others: list[Body], body: Body) -> list[str]:
     if not large:
         return []
     were = "was" if len(large) == 1 else "were"
-    left = f"{len(large)} more on the paper {were} left out"
+    left = f"{plural(len(large), 'more piece')} on the paper {were} left out"
     return [
         f"{left}: a torn gasket is laid so that its pieces touch, or the tear is closed (--close "
         "in the terminal, Tear on the bench's screen)."

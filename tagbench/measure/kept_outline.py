@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from contextlib import suppress
 
 import numpy as np
 
@@ -12,10 +13,13 @@ from tagbench.measure.gasket_outline import Outline
 from tagbench.measure.path_fit import fit_path
 from tagbench.measure.paths import ClosedPath, flattened
 from tagbench.measure.rectification import RectifiedSheet
+from tagbench.measure.room import refuse_edge_over_openings, refuse_large_holes
 from tagbench.measure.solver import Array
 from tagbench.records import Gasket, GasketHole, GasketOutline, TracedHole, replace
 from tagbench.rules.buying.gaskets import LARGEST_PUNCH_MM
 from tagbench.trade.quantities.typed import parse_length
+from tagbench.trade.threads.clearance import clearance_hole
+from tagbench.trade.threads.designation import parse_thread
 
 MOST_OFFSET_MM = 20.0
 _SIZED = re.compile(r"\s*(?P<which>all|[0-9]{1,3})\s*=\s*(?P<size>.+)", re.IGNORECASE)
@@ -93,7 +97,10 @@ def size_of(outline: GasketOutline) -> tuple[float, float]:
 
 
 def offset(outline: GasketOutline, by_mm: float) -> GasketOutline:
-    """The outer edge moved out by so many mm, or in where below zero; holes and openings stay."""
+    """The outer edge moved out by so many mm, or in where below zero; holes and openings stay.
+
+    BadInput where the edge would run over one of them, or nothing would be left.
+    """
     if not 0 < abs(by_mm) <= MOST_OFFSET_MM:
         raise BadInput(f"Move the edge by up to {MOST_OFFSET_MM:g} mm, such as --offset -0.5.")
     points = evenly(flattened(outline.outer, 0.1), 0.2)
@@ -104,6 +111,8 @@ def offset(outline: GasketOutline, by_mm: float) -> GasketOutline:
     moved = moved[near > abs(by_mm) - 0.02]
     if len(moved) < 12 or signed_area(moved) <= 0:
         raise BadInput(f"Nothing is left of the gasket when its edge is moved by {by_mm:g} mm.")
+    if by_mm < 0:
+        refuse_edge_over_openings(outline, by_mm)
     changed = replace(
         outline,
         outer=rounded_path(fit_path(moved, 0.05)),
@@ -138,11 +147,14 @@ def mirrored(outline: GasketOutline) -> GasketOutline:
 
 
 def sized(outline: GasketOutline, text: str) -> GasketOutline:
-    """Holes given a typed size: `2=6.6` (the second), `all=6.6 mm`. BadInput for another number."""
+    """Holes given a typed size: `2=6.6` (the second), `all=6.6 mm`, or `all=M6` for that bolt.
+
+    BadInput for another number, and for a hole that would run over the edge or into another one.
+    """
     match = _SIZED.fullmatch(text)
     if match is None:
-        raise BadInput(f"“{text}” is not a hole size; write --hole 2=6.6 or --hole all=6.6.")
-    size = parse_length(match["size"], "mm").number("mm")
+        raise BadInput(f"“{text}” is not a hole size; write --hole 2=6.6 or --hole all=M6.")
+    size, bolt = _typed_size(match["size"])
     if not 0.5 <= size <= 100:
         raise BadInput(f"A hole of {size:g} mm cannot be; give its diameter, such as 6.6 mm.")
     which = match["which"].lower()
@@ -151,10 +163,25 @@ def sized(outline: GasketOutline, text: str) -> GasketOutline:
         replace(hole, diameter_mm=size) if number in numbers else hole
         for number, hole in enumerate(outline.holes)
     ]
+    refuse_large_holes(outline, tuple(holes), numbers)
     words = "all holes" if which == "all" else f"hole {which}"
     return replace(
-        outline, holes=tuple(holes), adjusted=(*outline.adjusted, f"{words} made {size:g} mm")
+        outline, holes=tuple(holes), adjusted=(*outline.adjusted, f"{words} made {size:g} mm{bolt}")
     )
+
+
+def _typed_size(text: str) -> tuple[float, str]:
+    """The diameter typed, mm, or the clearance hole of a bolt (medium fit), and ` for M6` then."""
+    with suppress(BadInput):
+        return parse_length(text, "mm").number("mm"), ""
+    try:
+        thread = parse_thread(text)
+        return clearance_hole(thread).number("mm"), f" for {thread.designation}"
+    except BadInput as error:
+        raise BadInput(
+            f"“{text.strip()}” is not a hole size; write its diameter, such as 6.6 mm, or its "
+            "bolt, such as M6."
+        ) from error
 
 
 def without_hole(outline: GasketOutline, number: int) -> GasketOutline:

@@ -92,7 +92,8 @@ def straighten(
     if dpi is not None:
         if seen is not None and whole:
             _check_scale(picture, dpi, seen)
-        return _scan(picture, (dpi, dpi))
+            return _scan(picture, (dpi, dpi))
+        return _scan(picture, (dpi, dpi), _disagreement(picture, dpi))
     if picture.dpi is not None and not whole:
         return _scan(picture, picture.dpi)
     if picture.dpi is not None and seen is not None and _lies_on_glass(seen):
@@ -211,6 +212,20 @@ def _dots_per_mm(seen: MatSeen) -> tuple[float, float]:
 def _lies_on_glass(seen: MatSeen) -> bool:
     """Whether the mat is seen as a scanner sees it: all of it equally large, nothing bent."""
     return _dots_per_mm(seen)[1] < _SQUARE_MM
+
+
+def _disagreement(picture: UprightPicture, dpi: float) -> str:
+    """What to say where a scan's file has other dots an inch than those that were typed."""
+    if picture.dpi is None:
+        return ""
+    by_file = float(np.sqrt(picture.dpi[0] * picture.dpi[1]))
+    if abs(dpi / by_file - 1) <= _SCALE_AGREES:
+        return ""
+    return (
+        f"{picture.name} says {by_file:.0f} dots per inch, and {dpi:g} were typed: it was measured "
+        f"by those typed, and all is {by_file / dpi:.2f} times as large as by the file. Leave out "
+        "--dpi to measure by the file, and check one length with the caliper."
+    )
 
 
 def _check_scale(picture: UprightPicture, dpi: float, seen: MatSeen) -> None:

@@ -42,7 +42,7 @@ from tagbench.records import Bin, Part, Tables
 from tagbench.rules.bins import bin_words
 from tagbench.rules.describe.away import bag_words, loose_words, row_words
 from tagbench.rules.describe.phrases import named
-from tagbench.rules.find.index import Found
+from tagbench.rules.find.index import Found, nothing_fits_all
 from tagbench.rules.scan import Opened, look_up, typed_code
 
 log = logging.getLogger("tagbench.phone")
@@ -176,7 +176,8 @@ class Pages:
 
     def _found(self, snapshot: Snapshot, words: str, found: list[Found], unknown: str) -> str:
         rows = [row(snapshot.tables, one.part, why=one.why) for one in found]
-        return render("find.html", words=words, found=rows, unknown=unknown)
+        partly = "" if unknown else nothing_fits_all(found, words)
+        return render("find.html", words=words, found=rows, unknown=unknown, partly=partly)
 
     async def scan(self, request: web.Request) -> web.StreamResponse:
         """A form for a photograph of one or several tags."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 import asyncio
 import errno
 import logging
+import socket
 import ssl
 from collections.abc import Callable
 from contextlib import suppress
@@ -14,7 +15,7 @@ from aiohttp import web
 
 from tagbench.book import Book
 from tagbench.book.operations import phones
-from tagbench.errors import TagbenchError
+from tagbench.errors import BadInput, TagbenchError
 from tagbench.phone.actions import Actions
 from tagbench.phone.activity import Activity
 from tagbench.phone.addresses import (
@@ -222,7 +223,7 @@ class PhoneServer:
                 ssl=context,
             )
         except OSError as error:
-            raise TagbenchError(_why_not(error, self.host or LOOPBACK, port)) from error
+            raise _why_not(error, self.host or LOOPBACK, port) from error
 
     async def _open_encrypted(self, connections: Connections, port: int) -> None:
         """The same pages, encrypted, at the next port."""
@@ -325,9 +326,17 @@ def _port_of(server: asyncio.Server) -> int:
     return int(server.sockets[0].getsockname()[1])
 
 
-def _why_not(error: OSError, host: str, port: int) -> str:
+def _why_not(error: OSError, host: str, port: int) -> TagbenchError:
+    """A host that is none of this computer's was mistyped; the rest failed."""
+    other = isinstance(error, socket.gaierror) or error.errno in (errno.EADDRNOTAVAIL, None)
+    if other:
+        return BadInput(
+            f"{host} is not a name or an address of this computer: use home for the home network."
+        )
     if error.errno == errno.EADDRINUSE:
-        return f"Port {port} is in use by another program: choose another port, such as {port + 1}."
-    if error.errno == errno.EADDRNOTAVAIL or error.errno is None:
-        return f"{host} is not an address of this computer: use home for the home network."
-    return f"The phone page cannot answer at {host}:{port} ({error.strerror}): try another port."
+        return TagbenchError(
+            f"Port {port} is in use by another program: choose another port, such as {port + 1}."
+        )
+    return TagbenchError(
+        f"The phone page cannot answer at {host}:{port} ({error.strerror}): try another port."
+    )

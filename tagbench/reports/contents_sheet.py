@@ -100,7 +100,7 @@ def bin_named(tables: Tables, text: str) -> Bin:
     if len(named) > 1:
         codes = ", ".join(one.code for one in named)
         raise NotFound(f"Several bins are called “{text}”: {codes}; name one by its code.")
-    code = typed_code(tables, text)
+    code = typed_code(tables, text, among=tables.bins)
     if code not in tables.bins:
         raise NotFound(f"No bin goes by “{text}”; the command bins lists them.")
     return tables.bins[code]

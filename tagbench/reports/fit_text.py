@@ -10,7 +10,9 @@ from tagbench.rules.bolt_card import holes_in_words
 from tagbench.rules.count.fastener_lines import renewed_items
 from tagbench.rules.describe.part import still_open
 from tagbench.rules.describe.phrases import named
+from tagbench.rules.describe.where import where_fact
 from tagbench.rules.rebuild.guide import FitGuide
+from tagbench.rules.rebuild.held_up import on_machine
 from tagbench.rules.rebuild.reach import Undoing
 from tagbench.rules.settings.standing import setting_state
 
@@ -55,13 +57,22 @@ def guide_lines(guide: FitGuide) -> Iterator[str]:
 
 def reach_lines(tables: Tables, part: Part, undoing: Undoing) -> Iterator[str]:
     """What must come off, numbered in order, and what is then to be done again."""
+    off = away_from_machine(tables, part)
+    if off:
+        yield f"{named(part)} {off}."
+    what = "its place" if off else named(part)
     if not undoing.take_off:
-        yield f"Nothing is in the way of {named(part)}."
+        yield f"Nothing is in the way of {what}."
         return
-    yield f"To get at {named(part)}, take off in this order:"
+    yield f"To get at {what}, take off in this order:"
     for number, code in enumerate(undoing.take_off, 1):
         yield f"{number:4}. {code}  {tables.parts[code].said}"
     yield from undone_lines(undoing)
+
+
+def away_from_machine(tables: Tables, part: Part) -> str:
+    """`is not on the machine: lost since 3 Nov 2025`, with where it is; empty for one that is."""
+    return "" if on_machine(part) else f"is not on the machine: {where_fact(tables, part).words}"
 
 
 def undone_lines(undoing: Undoing) -> Iterator[str]:

@@ -11,7 +11,7 @@ from tagbench.reports.paper.blocks import Block, Entry, Sheet, WholePage
 from tagbench.reports.request import ReportRequest, ReportRow
 from tagbench.rules.describe.part import describe_part
 from tagbench.rules.describe.phrases import day, named, plural
-from tagbench.rules.scan import part_with, typed_code
+from tagbench.rules.scan import part_with, typed_part
 
 
 def sheet(request: ReportRequest) -> Sheet:
@@ -49,4 +49,4 @@ def parts_named(request: ReportRequest) -> list[Part]:
 def part_named(tables: Tables, text: str) -> Part:
     """The part with that code, in any spelling."""
     exact = tables.parts.get(text.strip().upper())
-    return exact or part_with(tables, typed_code(tables, text))
+    return exact or part_with(tables, typed_part(tables, text))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from typing import NamedTuple
 
 from tagbench.errors import BadInput
@@ -101,6 +101,35 @@ def answered(fastener: Fastener, text: str) -> Fastener:
     for word in _answered_words(fastener, found):
         left = " ".join(left.replace(word, " ", 1).split())
     return replace(found, words=left)
+
+
+def measured_lines(part: Part, found: Mapping[int, str]) -> tuple[Fastener, ...]:
+    """The lines of a part with what was measured of some of them, by their numbers from 1.
+
+    A line that says the same already stays as it is. BadInput for a number without a line, a line
+    that asks nothing, and a text that is no thread or size; nothing is answered then.
+    """
+    lines = list(part.fasteners)
+    for number, text in found.items():
+        if not 1 <= number <= len(lines):
+            raise BadInput(f"{named(part)} has no line {number} of fasteners.")
+        fastener = lines[number - 1]
+        if open_question(fastener):
+            lines[number - 1] = answered(fastener, text)
+        elif not _says_so(fastener, text):
+            raise BadInput(
+                f"{spelled(fastener)} of {named(part)} is known; edit {part.code} --fasteners "
+                "writes the lines anew."
+            )
+    return tuple(lines)
+
+
+def _says_so(fastener: Fastener, text: str) -> bool:
+    """Whether a line that is known says just what was measured."""
+    try:
+        return (_with_thread if fastener.thread else _with_size)(fastener, text) == fastener
+    except BadInput:
+        return False
 
 
 def _with_thread(fastener: Fastener, designation: str) -> Fastener:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Container, Iterator
 from typing import Literal, NamedTuple
 
 from labels.code import read_code
@@ -39,22 +39,41 @@ def open_tag(tables: Tables, text: str) -> Opened:
     return look_up(tables, code)
 
 
-def typed_code(tables: Tables, text: str, mark: str = "") -> str:
+def typed_code(
+    tables: Tables, text: str, mark: str = "", among: Container[str] | None = None
+) -> str:
     """The code a person typed, in its one spelling or a short form that only one record has.
 
-    With a `mark` a short form counts among its codes alone. Raises CodeError with the likely
-    code, or with all codes that a short form fits.
+    With a `mark` a short form counts among its codes alone. Where it fits several, those `among`
+    the codes that can be meant decide. Raises CodeError with the likely code, or with all codes
+    that a short form fits.
     """
     try:
         return read_code(text, marks=known_marks(tables))
     except CodeError:
-        if code := _only_short_form(tables, text, mark):
+        if code := _only_short_form(tables, text, mark, among):
             return code
         raise
 
 
-def _only_short_form(tables: Tables, text: str, mark: str = "") -> str:
+def typed_part(tables: Tables, text: str, mark: str = "") -> str:
+    """As `typed_code` where only a part can be meant: `4` is TP-004-H, whatever bin has that
+    number too."""
+    return typed_code(tables, text, mark, among=tables.parts)
+
+
+def free_code(tables: Tables, text: str) -> str:
+    """As `typed_code` where only a tag that is on nothing yet can be meant."""
+    free = {code for code, tag in tables.tags.items() if is_free(tables, tag)}
+    return typed_code(tables, text, among=free)
+
+
+def _only_short_form(
+    tables: Tables, text: str, mark: str = "", among: Container[str] | None = None
+) -> str:
     codes = tuple(sorted(_short_codes(tables, text, mark)))
+    if len(codes) > 1 and among is not None:
+        codes = tuple(code for code in codes if code in among) or codes
     if len(codes) > 1:
         said = f"“{text.strip()}” fits {', '.join(codes[:-1])} and {codes[-1]}; type more of it."
         raise CodeError(said, codes)
@@ -108,6 +127,31 @@ def _may_end_in_check(mark: str, figures: str, tables: Tables) -> bool:
 def _mark_and_serial(code: str) -> tuple[str, int]:
     mark, serial, _ = code.split("-")
     return mark, int(serial)
+
+
+_WHOLE_CODE = re.compile(r"(?P<mark>[0-9A-Z]{1,3})[- ][0-9]{3,}[- ][0-9A-Z]", re.IGNORECASE)
+"""What is typed as a whole code, its check character right or wrong."""
+
+
+def code_of_part(tables: Tables, text: str) -> str:
+    """The code when a text is one of a part or of a tag for parts; empty for a name.
+
+    Raises CodeError for one with a wrong check character. `TP-18` is one where it was given out,
+    a figure alone is a name.
+    """
+    plain = " ".join(text.split())
+    found = _WHOLE_CODE.fullmatch(plain)
+    if found is not None and found["mark"].upper() in tables.machines:
+        return read_code(plain, marks=known_marks(tables))
+    if " " in plain or plain.isdecimal() or not plain.upper().startswith(tuple(tables.machines)):
+        return ""
+    code = short_form(tables, plain)
+    try:
+        code = code or read_code(plain, marks=known_marks(tables))
+    except CodeError:
+        return ""
+    tag = tables.tags.get(code)
+    return code if tag is not None and code not in tables.bins and tag.kind != "bin" else ""
 
 
 def known_marks(tables: Tables) -> list[str]:

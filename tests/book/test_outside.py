@@ -7,8 +7,9 @@ from pathlib import Path
 
 import pytest
 
+from labels.errors import NoFolderError
 from tagbench.book.outside import write_file
-from tagbench.errors import BookError
+from tagbench.errors import BookError, ExitCode
 
 
 def test_a_file_is_replaced(tmp_path: Path) -> None:
@@ -46,6 +47,9 @@ def test_the_old_file_stays_and_the_way_out_is_told(
     ]
 
 
-def test_a_missing_folder_is_named(tmp_path: Path) -> None:
-    with pytest.raises(BookError, match=f"there is no folder {tmp_path / 'gone'}; make it first"):
+def test_a_missing_folder_is_named_and_is_a_slip_of_the_pen(tmp_path: Path) -> None:
+    with pytest.raises(
+        NoFolderError, match=f"There is no folder {tmp_path / 'gone'}; make it first"
+    ) as told:
         write_file(tmp_path / "gone" / "count.txt", b"")
+    assert told.value.exit_code == ExitCode.BAD_INPUT

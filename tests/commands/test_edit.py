@@ -61,3 +61,18 @@ def test_a_part_with_others_behind_it_stays(tagbench: Tagbench) -> None:
     assert tagbench("remove", second).code == 0
     assert tagbench("remove", first).code == 0
     assert "spare tag" in tagbench("scan", first).out
+
+
+def test_a_bag_that_may_be_a_slip_of_the_pen_is_told(tagbench: Tagbench) -> None:
+    """By each command that puts something into a bag; JSON has it among the warnings."""
+    box = tagbench("bins", "add", "Shoe box", "--json").json["code"]
+    said = tagbench("strip", "axle", "--position", "left", "--bin", "Shoe bocks")
+    assert f"Shoe bocks is a new bag; if you meant Shoe box ({box})" in said.out
+    code = said.out.split()[0]
+    for slip, command, *more in (("Shoebox", "edit"), ("Sho box", "twin", "--new")):
+        tagbench("undo")
+        other = tagbench("strip", "axle", "--position", "left", "--json").json["code"]
+        said = tagbench(command, other, *more, "--bin", slip, "--json")
+        assert box in said.json["warnings"][0]
+    assert "new box" in tagbench("bins", "move", "Sho box", "--in", "Sheo box").out
+    assert "new bag" not in tagbench("edit", code, "--bin", "shoe box").out

@@ -51,4 +51,4 @@ def test_a_negative_figure_is_no_misspelled_option(
     tagbench("settings", "add", "toe-in", "0-2 mm")
     said = tagbench(*words)
     assert said.code == 2
-    assert "No such option" not in said.err
+    assert "There is no option" not in said.err

@@ -167,7 +167,13 @@ def test_closing_with_reasons(tagbench: Tagbench, codes: list[str]) -> None:
 
 
 def test_reach_with_nothing_in_the_way(tagbench: Tagbench, codes: list[str]) -> None:
-    """Says so."""
+    """Says so, and where the part is that is not there to be got at."""
+    tagbench("lost", codes[0], "--last-seen", "the bench")
+    said = tagbench("reach", codes[0]).out
+    assert "is not on the machine: lost since" in said
+    assert said.endswith("last seen the bench.\nNothing is in the way of its place.\n")
+    tagbench("lost", codes[0], "--found")
+    assert tagbench("fit", codes[0], "--anyway", "--why", "trial").code == 0
     assert tagbench("reach", codes[0]).out.startswith("Nothing is in the way of axle nut")
 
 

@@ -54,19 +54,28 @@ def test_what_cannot_be_written_is_refused(
     assert said.code == 2 and said.err.count("\n") == 1
 
 
-def test_a_folder_that_is_not_there_is_a_failure(
+def test_a_folder_that_is_not_there_is_a_slip_of_the_pen(
     tagbench: Tagbench, code: str, tmp_path: Path
 ) -> None:
-    """Exit code 1 and one line."""
+    """Exit code 2 and one line: the disk did not fail, the name was mistyped."""
     said = tagbench("report", "build", "-o", str(tmp_path / "none" / "x.txt"))
-    assert said.code == 1 and said.err.count("\n") == 1
+    assert said.code == 2 and said.err.count("\n") == 1
 
 
-def test_the_export_is_taken_in_again(tagbench: Tagbench, code: str, tmp_path: Path) -> None:
-    """By import, as new parts with the same words."""
+def test_the_export_is_taken_in_again_where_that_is_said(
+    tagbench: Tagbench, code: str, tmp_path: Path
+) -> None:
+    """By import, as new parts with the same words; without --again nothing is doubled."""
     target = tmp_path / "parts.csv"
     assert tagbench("export", "-o", str(target)).code == 0
-    assert tagbench("import", str(target)).code == 0
+    said = tagbench("import", str(target))
+    assert (said.code, said.err.count("\n")) == (2, 1)
+    assert "--again" in said.err
+    with target.open("a", encoding="utf-8") as file:
+        file.write(f",stay{',' * 10}\n")
+    assert "1 part taken in.\n1 row was left out" in tagbench("import", str(target)).out
+    assert tagbench("undo").code == 0
+    assert tagbench("import", str(target), "--again").code == 0
     found = tagbench("find", "brake plate", "--json").json
     assert len(found) == 2
     assert found[0]["fasteners"] == found[1]["fasteners"]

@@ -126,7 +126,7 @@ def test_what_fits_nothing_is_said_so_and_is_no_error(tagbench: Tagbench) -> Non
         (("--across", "5mm", "--pitch", "4"), "cannot be on a diameter"),
         (("--across", "5mm", "--angle", "30"), "No thread here"),
         (("--across", "5mm", "--uncertainty", "-1"), "negative"),
-        (("--acros", "5mm"), "No such option"),
+        (("--acros", "5mm"), "There is no option --acros here. Did you mean --across"),
     ],
 )
 def test_bad_input_is_one_sentence_and_exit_2(

@@ -206,7 +206,7 @@ def test_no_estimate_where_a_wrong_one_hurts(tagbench: Tagbench) -> None:
         (("25 N·m", "--set-to"), "needs the lever"),
         (("25 N·m", "--scale", "20-100"), "needs a unit"),
         (("25 N·m", "--bolts", "0"), "1 to 200"),
-        (("25 N·m", "--bolts", "some"), "valid integer"),
+        (("25 N·m", "--bolts", "some"), "takes a whole number"),
         (("25 N·m", "--castle-nut", "banana"), "not a castle nut"),
         (("25 N·m", "--castle-nut", "5 slots"), "even number of slots"),
         (("25 N·m", "--castle-nut", "--slots", "5"), "even number of slots"),

@@ -6,10 +6,11 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from tagbench.measure.lay.groups import figures_words
+from tagbench.measure.lay.groups import figures_words, not_measured
 from tagbench.measure.lay.laid import (
     LENGTH_LOST,
     MeasuredPiece,
+    Unclear,
     fits_a_thread,
     named_screw,
     passed_over,
@@ -53,6 +54,19 @@ def test_laid_fasteners_are_counted_measured_and_named(
             assert abs(piece["outside_mm"] - outside) < 0.15
         if piece["kind"] == "nut":
             assert abs(piece["across_flats_mm"] - 10) < 0.15
+
+
+def test_what_is_not_measured_is_found_from_a_corner_that_is_named() -> None:
+    """Of the mat's plain middle or of the scan; pieces with one reason stand together."""
+    told = not_measured(
+        [
+            Unclear(27, 36, "cut off", "the mat's plain middle"),
+            Unclear(1, 2, "cut off", "the mat's plain middle"),
+        ]
+    )
+    assert told == [
+        "2 not measured, at 27, 36; 1, 2 mm from the lower left of the mat's plain middle: cut off"
+    ]
 
 
 def test_a_diameter_that_a_shadow_widened_fits_no_thread_of_the_pitch() -> None:

@@ -104,6 +104,59 @@ def test_what_is_no_picture_ends_in_a_sentence(
             assert said.err.count("\n") == 1
 
 
+def test_no_hole_is_made_where_there_is_no_room(tagbench: Tagbench, scan: Path) -> None:
+    """Over the edge, into an opening, into another hole; the edge over a hole. The sentence names
+    the hole and the room, and just less than that goes."""
+    for words, named in (
+        (
+            ("--hole", "1=40"),
+            r"Hole 1 of 40 mm would run .*; there is room for less than \d",
+        ),
+        (("--hole", "all=M39"), r"Hole \d of 42 mm would run .* less than \d"),
+        (("--offset", "-15mm"), r"over hole \d; it can be moved in by less than \d"),
+    ):
+        said = tagbench("trace", str(scan), "--dpi", "300", *words)
+        assert (said.code, said.err.count("\n")) == (2, 1)
+        assert re.search(named, said.err), said.err
+    said = tagbench("trace", str(scan), "--dpi", "300", "--offset", "-15mm")
+    room = float(said.err.rpartition("less than ")[2].removesuffix(" mm.\n"))
+    inside = f"{0.1 - room:.1f}mm"
+    assert tagbench("trace", str(scan), "--dpi", "300", "--offset", inside).code == 0
+
+
+def test_a_hole_is_given_its_size_by_its_bolt(tagbench: Tagbench, scan: Path) -> None:
+    """ISO 273, medium series: 6.6 mm for M6. What is neither says both ways."""
+    words = ("trace", str(scan), "--dpi", "300", "--hole")
+    said = tagbench(*words, "2=M6", "--json").json
+    assert said["holes"][1]["diameter_mm"] == 6.6
+    assert said["adjusted"] == ["hole 2 made 6.6 mm for M6x1"]
+    refused = tagbench(*words, "1=M99")
+    assert (refused.code, "6.6 mm, or its bolt, such as M6" in refused.err) == (2, True)
+
+
+def test_a_scan_says_what_its_scale_is_from(tagbench: Tagbench, scan: Path, tmp_path: Path) -> None:
+    """No mat is spoken of where none was there; a dpi that the file does not agree with is told."""
+    out = tagbench("trace", str(scan), "--dpi", "300")
+    assert "From scan.jpg, a flatbed scan." in out.out
+    assert "mat" not in out.out
+    assert out.err == ""
+    path = tmp_path / "said.png"
+    with Image.open(scan) as image:
+        image.save(path, dpi=(300, 300))
+    assert tagbench("trace", str(path), "--dpi", "300").err == ""
+    told = tagbench("trace", str(path), "--dpi", "600").err
+    assert "said.png says 300 dots per inch, and 600 were typed" in told
+    assert "0.50 times as large" in told
+
+
+def test_the_kept_template_is_told_with_the_part(tagbench: Tagbench, scan: Path) -> None:
+    """By `show` and every page of a part."""
+    code = tagbench("strip", "Case gasket", "--json").json["code"]
+    assert "gasket " not in tagbench("show", code).out.replace("Case gasket", "")
+    tagbench("trace", str(scan), "--dpi", "300", "--part", code)
+    assert "template kept, traced from scan.jpg" in tagbench("show", code).out
+
+
 @pytest.mark.long
 @pytest.mark.parametrize("number", range(12))
 def test_other_gaskets_other_light(number: int, tmp_path: Path) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import re
 import socket
 
 import pytest
@@ -73,9 +74,12 @@ async def test_a_port_in_use_is_told(book: Book) -> None:
         assert not server.running
 
 
-async def test_a_host_that_is_not_here_is_told(book: Book) -> None:
-    server = PhoneServer(book, host="192.0.2.77", port=0)  # RFC 5737: nobody's address
-    with pytest.raises(TagbenchError, match=r"192\.0\.2\.77 is not an address of this computer"):
+@pytest.mark.parametrize("host", ["192.0.2.77", "banana.invalid"])
+async def test_a_host_that_is_not_here_is_told(book: Book, host: str) -> None:
+    """RFC 5737: nobody's address; RFC 2606: nobody's name. The port is not spoken of."""
+    server = PhoneServer(book, host=host, port=0)
+    said = f"{host} is not a name or an address of this computer: use home"
+    with pytest.raises(BadInput, match=re.escape(said)):
         await server.start()
 
 

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import msgspec
 import pytest
 
 from labels.code import make_code
 from labels.errors import CodeError
 from tagbench.records import Desk, Machine, Tables, Tag
-from tagbench.rules.scan import typed_code
-from tests.rules.making import bin_code, code
+from tagbench.rules.scan import free_code, typed_code, typed_part
+from tests.rules.making import bin_code, code, part
 
 
 def _book(*codes: str) -> Tables:
@@ -34,3 +35,21 @@ def test_a_number_that_fits_two_is_refused_with_both() -> None:
 def test_nothing_that_fits_is_refused_as_before() -> None:
     with pytest.raises(CodeError):
         typed_code(_book(code(11)), "99")
+
+
+def test_where_only_a_part_can_be_meant_no_bin_of_that_number_is() -> None:
+    """Nor the other way round; where neither is a part both are named as before."""
+    book = _book(code(12), bin_code(12), bin_code(13), make_code("TP", 13))
+    book = msgspec.structs.replace(book, parts={code(12): part(12)})
+    assert typed_part(book, "12") == code(12)
+    assert typed_part(book, "bin 12") == bin_code(12)
+    with pytest.raises(CodeError):
+        typed_part(book, "13")
+    with pytest.raises(CodeError):
+        typed_code(book, "12")
+
+
+def test_where_only_a_free_tag_can_be_meant_it_is() -> None:
+    book = _book(code(12), bin_code(12))
+    spare = {**book.tags, code(12): Tag(code=code(12), kind="spare")}
+    assert free_code(msgspec.structs.replace(book, tags=spare), "12") == code(12)

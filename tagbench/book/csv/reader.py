@@ -6,13 +6,15 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
+from typing import NamedTuple
 
 from labels.code import read_code
 from labels.errors import CodeError
 from labels.progress import Progress
 from tagbench.book.book import Book
 from tagbench.book.csv.plan import ImportPlan, in_row, planned, split_cell
-from tagbench.book.csv.rows import BadRow, CsvRow, read_rows
+from tagbench.book.csv.rows import COLUMNS, BadRow, CsvRow, read_rows
+from tagbench.book.csv.writer import part_row
 from tagbench.book.operations.machines import chosen_or_made
 from tagbench.book.operations.strip import Here, StripForm, strip_in
 from tagbench.book.photos import all_or_none, take_in
@@ -26,14 +28,44 @@ NAMED = 8
 """How many further bad rows are named."""
 
 
+class TakenIn(NamedTuple):
+    """What came of a list of parts."""
+
+    parts: list[Part]
+    """The new parts, in the order of their rows."""
+    known: tuple[Part, ...]
+    """The parts of this book that rows were left out for."""
+    differing: tuple[Part, ...]
+    """Those of them of which the row says something else than the book."""
+
+
 def read_csv(
-    book: Book, path: Path, *, mark: str = "", progress: Progress | None = None
+    book: Book,
+    path: Path,
+    *,
+    mark: str = "",
+    again: bool = False,
+    progress: Progress | None = None,
 ) -> list[Part]:
-    """Takes in a list of parts as one change; gives them in the order of their rows.
+    """Takes in a list of parts and gives the new ones; see `take_in_list`."""
+    return take_in_list(book, path, mark=mark, again=again, progress=progress).parts
+
+
+def take_in_list(
+    book: Book,
+    path: Path,
+    *,
+    mark: str = "",
+    again: bool = False,
+    progress: Progress | None = None,
+) -> TakenIn:
+    """Takes in a list of parts as one change.
 
     `mark` names the machine, else it is the chosen one. Bins are named by code, name or path and
-    made when new; pictures are looked for beside the file. Raises `BadInput` with the number of
-    the row and the reason, and then takes in nothing.
+    made when new; pictures are looked for beside the file. Rows whose `ref` is the code of a part
+    that is in this book (of that machine, when one is named) are left out: `export` wrote them;
+    `again` takes them in as new parts all the same. Raises `BadInput` with the number of the row
+    and the reason, or when no row is new, and then takes in nothing.
     """
     with (
         _told(path),
@@ -42,11 +74,40 @@ def read_csv(
     ):
         rows = _rows(path)
         machine = chosen_or_made(transaction, mark)
-        plan = planned(rows, path.parent, machine.mark)
+        known = {} if again else _known_rows(rows, transaction.records, mark)
+        new = [row for row in rows if row.number not in known]
+        if not new:
+            raise BadInput(
+                f"By the column “ref” every row of {path.name} is a part that is in this book "
+                "already. Nothing was taken in; --again takes them in once more as new parts."
+            )
+        plan = planned(new, path.parent, machine.mark)
         parts = _taken_off(transaction, plan, _Beside(book, pictures, progress))
         many = f"{len(parts)} part{'s' * (len(parts) != 1)}"
         transaction.words = f"took in {many} from {path.name}"
-    return parts
+        said = [row for row in rows if row.number in known]
+        differing = [known[row.number] for row in said if _differs(row, known, book, transaction)]
+    return TakenIn(parts, tuple(known.values()), tuple(differing))
+
+
+def _known_rows(rows: list[CsvRow], tables: Tables, mark: str) -> dict[int, Part]:
+    """Number of a row → the part of this book that its `ref` names."""
+    found = {}
+    for row in rows:
+        code = _known_code(row.cells["ref"], tables)
+        if code and mark.strip().upper() in ("", tables.parts[code].machine):
+            found[row.number] = tables.parts[code]
+    return found
+
+
+def _differs(row: CsvRow, known: dict[int, Part], book: Book, transaction: Transaction) -> bool:
+    """Whether a column that the list has says something else of a part than the book."""
+    says = part_row(known[row.number], transaction.before, book.photos)
+    return any(
+        row.cells[name] != str(says[name]).strip()
+        for name in COLUMNS
+        if name in row.given and name not in ("ref", "photo")
+    )
 
 
 @dataclass(frozen=True)

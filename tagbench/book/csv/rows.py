@@ -49,6 +49,8 @@ class CsvRow:
     """Its place among the parts, from 1."""
     cells: dict[str, str]
     """Column → text, blanks around it taken off; every column is there."""
+    given: frozenset[str] = frozenset()
+    """The columns that the file has."""
 
 
 class BadRow(BadInput):
@@ -110,7 +112,8 @@ def _rows(text: str, path: Path) -> Iterator[CsvRow]:
                 heading = _heading(cells, path)
                 continue
             part += 1
-            yield CsvRow(number, part, _named(heading, cells, number, part))
+            named = _named(heading, cells, number, part)
+            yield CsvRow(number, part, named, frozenset(heading))
     except csv.Error as error:
         raise BadRow(f"the quotation marks do not match ({error}).", number + 1) from error
     if not heading:

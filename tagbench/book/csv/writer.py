@@ -22,11 +22,12 @@ def parts_csv(tables: Tables, photos: Path, mark: str = "") -> str:
     `ref` is the code, so that `behind` names codes; pictures are named with their whole path.
     """
     marks = [mark] if mark else sorted({part.machine for part in tables.parts.values()})
-    rows = [_row(part, tables, photos) for each in marks for part in tables.parts_of(each)]
+    rows = [part_row(part, tables, photos) for each in marks for part in tables.parts_of(each)]
     return csv_text([COLUMNS, *([row[name] for name in COLUMNS] for row in rows)])
 
 
-def _row(part: Part, tables: Tables, photos: Path) -> dict[str, object]:
+def part_row(part: Part, tables: Tables, photos: Path) -> dict[str, object]:
+    """What the columns of a list say of a part."""
     return {
         "ref": part.code,
         "name": part.name,

@@ -12,8 +12,10 @@ from tagbench.book.transaction import Transaction
 from tagbench.errors import BadInput, NotFound
 from tagbench.records import BIN_KINDS, BIN_MARK, Bin, Tables, replace
 from tagbench.records.text import one_line
-from tagbench.rules.bins import check_move, kept_in_words, names_in_path, same_name
-from tagbench.rules.scan import short_form
+from tagbench.rules.bin_contents import bin_of
+from tagbench.rules.bins import check_move, kept_in_words, names_in_path, same_name, typed_path
+from tagbench.rules.new_bins import new_bin_note
+from tagbench.rules.scan import code_of_part, short_form
 
 _KIND_WORDS = {kind: kind for kind in BIN_KINDS} | dict.fromkeys(
     ("tin", "crate", "carton", "case", "can", "jar", "tub", "bucket"), "box"
@@ -62,8 +64,8 @@ def put_in_bin(transaction: Transaction, text: str, names: BinNames | None = Non
 
     `text` is a code, a name, or a path from the outside in: `Shelf A / Box 2 / Bag 7`. What
     holds another one is no bag. NotFound for a code that is on no bin, BadInput for a wrong
-    check character and for a name that several bins have. `names`: the bins of the
-    transaction by name, kept up here; worked out anew without it.
+    check character, for the code of a part, and for a name that several bins have.
+    `names`: the bins of the transaction by name, kept up here; worked out anew without it.
     """
     return _walked(transaction, names_in_path(text), names=names)
 
@@ -82,6 +84,7 @@ def _walked(
     for place, step in enumerate(steps, 1):
         known = _find(transaction.records, step, inside, names)
         if known is None:
+            _refuse_part_code(transaction.records, step)
             usual = "box" if within or place < len(steps) else "bag"
             known = Bin(
                 # It has no tag yet, and is looked for by it from now on.
@@ -106,6 +109,7 @@ def add_bin(book: Book, name: str, kind: str = "", kept_in: str = "", note: str 
         raise BadInput("The bin needs a name, such as “Bag 7” or “Box 2”.")
     with book.change(f"added the bin {steps[-1]}") as transaction:
         outside = _walked(transaction, [*names_in_path(kept_in), *steps[:-1]], within=True)
+        _refuse_part_code(transaction.records, steps[-1])
         _refuse_second(transaction.records, steps[-1], outside)
         made = Bin(
             code=transaction.new_code(BIN_MARK, queued=transaction.now),
@@ -116,6 +120,30 @@ def add_bin(book: Book, name: str, kind: str = "", kept_in: str = "", note: str 
         )
         transaction.put(made)
         return made
+
+
+def new_bin_said(transaction: Transaction, code: str) -> str:
+    """What the words of a change end with when it made a bin that is much like another one."""
+    return new_bin_note(code, transaction.before.bins, transaction.records.bins)
+
+
+def _refuse_part_code(tables: Tables, name: str) -> None:
+    """No bin is named by what is on a part's tag, rightly typed or not: BadInput with a way out."""
+    try:
+        code = code_of_part(tables, name)
+    except CodeError as error:
+        said = str(error).removesuffix(".")
+        raise BadInput(f"{said}, the code of a part; give the bag's name or code.") from error
+    if not code:
+        return
+    part = tables.parts.get(code)
+    if part is None:
+        what, where = "is the code of a tag of parts", ""
+    else:
+        what = f"is the code of {one_line(part.name, 60)}"
+        lies_in = typed_path(bin_of(part), tables.bins)
+        where = f" ({one_line(part.name, 60)} lies in: {lies_in})" if lies_in else ""
+    raise BadInput(f"{code} {what}, not of a bag; give the bag's name or code{where}.")
 
 
 def _refuse_second(tables: Tables, name: str, outside: str, but: str = "") -> None:
@@ -139,6 +167,7 @@ def move_bin(book: Book, text: str, kept_in: str) -> Bin:
         moved = replace(moved, kept_in=outside)
         transaction.put(moved)
         transaction.words = f"moved {moved.name} into {kept_in or 'the open'}"
+        transaction.words += new_bin_said(transaction, outside)
         return moved
 
 
@@ -152,6 +181,8 @@ def rename_bin(book: Book, text: str, name: str, note: str | None = None) -> Bin
     with book.change(f"renamed {text}") as transaction:
         before = named_bin(transaction.records, text)
         typed = " ".join((names_in_path(name) or [before.name])[0].split())
+        if same_name(typed) != same_name(before.name):
+            _refuse_part_code(transaction.records, typed)
         after = replace(before, name=typed)
         _refuse_second(transaction.records, after.name, after.kept_in, but=after.code)
         transaction.words = f"renamed {before.name} to {after.name}"

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from tagbench.book.book import Book
+from tagbench.book.operations.bins import new_bin_said
 from tagbench.book.operations.strip import StripForm, part_by_code, strip_in
 from tagbench.book.transaction import Transaction
 from tagbench.errors import BadInput
@@ -85,6 +86,7 @@ def strip_twin(book: Book, code: str, bin_text: str = "") -> Part:
         part = part_by_code(transaction.records, code)
         twin = strip_in(transaction, twin_form(part, bin_text))
         transaction.words = f"took off {twin.said} {twin.code}, the twin of {part.code}"
+        transaction.words += new_bin_said(transaction, twin.bin)
         return twin
 
 

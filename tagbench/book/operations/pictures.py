@@ -9,6 +9,7 @@ from datetime import datetime
 from pathlib import Path
 
 from tagbench.book.book import Book
+from tagbench.book.operations.bins import new_bin_said
 from tagbench.book.operations.strip import StripForm, part_by_code, strip_in
 from tagbench.book.photos import take_in
 from tagbench.errors import BadInput
@@ -53,7 +54,7 @@ def start_sent(book: Book, form: StripForm, code: str, pictures: Sequence[Sent])
         kept += (_kept(book, one, part.code) for one in pictures)
         part = replace(part, photos=tuple(kept))
         transaction.put(part)
-        transaction.words = f"took off {named(part)}"
+        transaction.words = f"took off {named(part)}{new_bin_said(transaction, part.bin)}"
         return part
 
 

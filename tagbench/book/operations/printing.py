@@ -6,16 +6,18 @@ import tempfile
 from collections.abc import Sequence
 from pathlib import Path
 
-from labels.errors import OutputError
+from labels.face.artwork import draw_tag
 from labels.output.correction import Correction
 from labels.output.cups import choose_printer, print_file
 from labels.output.files import Printed, write_tags
+from labels.output.output_file import check_folder
 from labels.progress import Progress
 from labels.stock.catalogue import find_stock
 from labels.stock.geometry import Stock
 from labels.stock.sheet import check_first
 from tagbench.book.book import Book
-from tagbench.book.operations.tagging import first_label, known_stock, tag_of
+from tagbench.book.operations.tagging import first_label, known_stock, spare_in, tag_of
+from tagbench.book.transaction import Transaction
 from tagbench.errors import BadInput
 from tagbench.records import PrinterFit, Tables, replace
 from tagbench.rules.tag_text import tag_text
@@ -39,8 +41,17 @@ def check_target(target: Path, endings: Sequence[str] = FILE_ENDINGS) -> None:
     """Refuses a file that cannot be written because of its ending or its folder."""
     if target.suffix.casefold() not in endings:
         raise BadInput(f"“{target}” must end in {' or '.join(endings)}.")
-    if not target.absolute().parent.is_dir():
-        raise OutputError(f"There is no folder {target.absolute().parent}; make it first.")
+    check_folder(target)
+
+
+def check_spare(book: Book, count: int, mark: str, stock: Stock, printer: str) -> None:
+    """Raises what would stop spare tags from being printed, before their codes are given out."""
+    if printer:
+        choose_printer(printer)
+    rehearsal = Transaction(book.records, book.now(), "would set spare tags aside")
+    last = spare_in(rehearsal, count, mark)[-1]
+    text = tag_text(rehearsal.records, last.code, book.records.desk.phone_address)
+    draw_tag(text, stock, tuple(known_stock(book).values()))
 
 
 def print_tags(

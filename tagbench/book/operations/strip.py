@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 from unicodedata import category
@@ -9,7 +10,7 @@ from unicodedata import category
 import msgspec
 
 from tagbench.book.book import Book
-from tagbench.book.operations.bins import BinNames, put_in_bin
+from tagbench.book.operations.bins import BinNames, new_bin_said, put_in_bin
 from tagbench.book.operations.machines import chosen_or_made
 from tagbench.book.transaction import Transaction
 from tagbench.errors import BadInput, Refused
@@ -72,7 +73,7 @@ def strip_part(book: Book, form: StripForm, code: str = "") -> Part:
     if not form.photos:
         with book.change(words) as transaction:
             part = strip_in(transaction, form, code)
-            transaction.words = f"took off {named(part)}"
+            transaction.words = f"took off {named(part)}{new_bin_said(transaction, part.bin)}"
             return part
     from tagbench.book.photos import all_or_none, take_in
 
@@ -82,7 +83,7 @@ def strip_part(book: Book, form: StripForm, code: str = "") -> Part:
             pictures.append(take_in(book, source, part.code))
         part = replace(part, photos=tuple(pictures))
         transaction.put(part)
-        transaction.words = f"took off {named(part)}"
+        transaction.words = f"took off {named(part)}{new_bin_said(transaction, part.bin)}"
         return part
 
 
@@ -241,12 +242,21 @@ def part_by_code(tables: Tables, code: str) -> Part:
     return part_with(tables, code)
 
 
-def edit(book: Book, code: str, words: str = "", *, lines: Changed = "", **fields: Any) -> Part:
+def edit(
+    book: Book,
+    code: str,
+    words: str = "",
+    *,
+    lines: Changed = "",
+    measured: Mapping[int, str] | None = None,
+    **fields: Any,
+) -> Part:
     """Changes the named fields of a part and no other, so that nobody's work is lost.
 
     `bin` and `new_bin` may be a code, name or path; `behind` is checked for loops (Refused). What
     is back, torqued and renewed of `fasteners` stays by `corrected_lines`; `lines` answers the
-    question that it asks.
+    question that it asks. `measured` is what was found of lines whose thread or size was not yet
+    known, by their numbers; see `measured_lines`. All of it is one change, or none.
     """
     from tagbench.rules.rebuild.corrected_lines import corrected_lines
     from tagbench.rules.rebuild.links import refuse_loop
@@ -254,10 +264,17 @@ def edit(book: Book, code: str, words: str = "", *, lines: Changed = "", **field
 
     with book.change(words or f"changed {code}") as transaction:
         part = part_by_code(transaction.records, code)
+        transaction.words = words or f"changed {named(part)}"
         _check_words(fields)
+        if measured:
+            if not (words or fields):
+                transaction.words = f"measured {_measured_words(part, measured)} of {named(part)}"
+            fields["fasteners"] = _answers(part, measured, fields)
+            lines = "same"
         for field in ("bin", "new_bin"):
             if field in fields:
                 fields[field] = put_in_bin(transaction, fields[field])
+                transaction.words += new_bin_said(transaction, fields[field])
         if "fasteners" in fields:
             _refuse_away(part)
             fasteners = keep_measured(part.fasteners, fields["fasteners"])
@@ -275,6 +292,28 @@ def edit(book: Book, code: str, words: str = "", *, lines: Changed = "", **field
         after = replace(part, **fields)
         transaction.put(after)
         return after
+
+
+def _answers(
+    part: Part, measured: Mapping[int, str], fields: Mapping[str, Any]
+) -> tuple[Fastener, ...]:
+    """The lines with what was measured of them; BadInput where they are written afresh as well."""
+    from tagbench.rules.open_questions import measured_lines
+
+    if "fasteners" in fields:
+        raise BadInput(
+            "Fasteners written afresh have other lines; write what was measured among them, or "
+            "give the measured lines alone."
+        )
+    return measured_lines(part, measured)
+
+
+def _measured_words(part: Part, measured: Mapping[int, str]) -> str:
+    from tagbench.rules.open_questions import measured_lines
+    from tagbench.trade.fasteners.spelling import spell
+
+    found = measured_lines(part, measured)
+    return ", ".join(spell(found[number - 1]) for number in measured)
 
 
 def _check_words(fields: dict[str, Any]) -> None:

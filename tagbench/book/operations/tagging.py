@@ -70,18 +70,21 @@ def tag_of(transaction: Transaction, code: str) -> Tag:
 
 def reserve_spare(book: Book, count: int, mark: str = "") -> list[Tag]:
     """Gives out codes for tags printed ahead of the strip, and queues them."""
+    with book.change(f"set aside {count} spare tag{'s' * (count != 1)}") as transaction:
+        return spare_in(transaction, count, mark)
+
+
+def spare_in(transaction: Transaction, count: int, mark: str = "") -> list[Tag]:
+    """As `reserve_spare`, inside a change already begun."""
     if not 1 <= count <= MOST_SPARE:
         raise BadInput(f"Ask for 1 to {MOST_SPARE} spare tags at a time, not {count}.")
-    with book.change(f"set aside {count} spare tag{'s' * (count != 1)}") as transaction:
-        machine = chosen_or_made(transaction, mark)
-        tags = []
-        for _ in range(count):
-            code = transaction.new_code(machine.mark)
-            tags.append(
-                replace(transaction.records.tags[code], kind="spare", queued=transaction.now)
-            )
-            transaction.put(tags[-1])
-        return tags
+    machine = chosen_or_made(transaction, mark)
+    tags = []
+    for _ in range(count):
+        code = transaction.new_code(machine.mark)
+        tags.append(replace(transaction.records.tags[code], kind="spare", queued=transaction.now))
+        transaction.put(tags[-1])
+    return tags
 
 
 def set_sheet(book: Book, stock_name: str, first: int) -> None:

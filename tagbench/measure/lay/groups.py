@@ -55,12 +55,12 @@ def grouped(laid: Laid) -> LaidGroups:
 
 def not_measured(unclear: Iterable[Unclear]) -> list[str]:
     """A sentence for each reason, with the places of the pieces that it is true of."""
-    places: dict[str, list[str]] = {}
+    places: dict[tuple[str, str], list[str]] = {}
     for one in unclear:
-        places.setdefault(one.why, []).append(f"{one.x:.0f}, {one.y:.0f}")
+        places.setdefault((one.why, one.of), []).append(f"{one.x:.0f}, {one.y:.0f}")
     return [
-        f"{len(here)} not measured, at {'; '.join(here)} mm from the lower left: {why}"
-        for why, here in places.items()
+        f"{len(here)} not measured, at {'; '.join(here)} mm from the lower left of {of}: {why}"
+        for (why, of), here in places.items()
     ]
 
 

@@ -16,7 +16,7 @@ from tagbench.measure.lay.rings import Ring, measure_ring
 from tagbench.measure.lay.screw import SHADOWED, Screw, measure_screw, unsure
 from tagbench.measure.lay.separate import Piece, separate
 from tagbench.measure.lay.standard_sizes import inch_length, standard_length, standard_washer
-from tagbench.measure.rectification import RectifiedSheet, StepReport
+from tagbench.measure.rectification import MORE_MM, RectifiedSheet, StepReport
 from tagbench.trade.threads.designation import parse_thread
 from tagbench.trade.threads.naming import name_thread
 from tagbench.trade.threads.naming_notes import ThreadCandidate
@@ -79,8 +79,12 @@ class Unclear:
     """A piece that is not measured, and why."""
 
     x: float
+    """mm to the right of the lower left of `of`."""
     y: float
+    """mm up from there."""
     why: str
+    of: str = ""
+    """What its place is told from: the mat's plain middle, or the scan."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,26 +116,29 @@ def measure_laid(sheet: RectifiedSheet, told: StepReport = lambda _: None) -> La
     told("telling the pieces apart")
     pieces, parted = separate(sheet)
     light = edge_light(sheet, parted.body)
-    left, low = _corner(sheet)
+    (left, low), of = _corner(sheet)
     found: list[MeasuredPiece] = []
     unclear: list[Unclear] = []
     for number, piece in enumerate(pieces, 1):
         told(f"measuring piece {number} of {len(pieces)}")
         place = piece.middle[0] - left, low - piece.middle[1]
         if piece.trouble:
-            unclear.append(Unclear(*place, piece.trouble))
+            unclear.append(Unclear(*place, piece.trouble, of))
             continue
         measured = _measured(light, sheet, piece, place)
         if isinstance(measured, str):
-            unclear.append(Unclear(*place, measured))
+            unclear.append(Unclear(*place, measured, of))
         else:
             found.append(measured)
     return Laid(tuple(found), tuple(unclear), sheet.residual_mm, sheet.source, sheet.note)
 
 
-def _corner(sheet: RectifiedSheet) -> tuple[float, float]:
-    """The lower left of the sheet, from where places are told."""
-    return sheet.left, sheet.top + sheet.pixels.shape[0] / sheet.per_mm
+def _corner(sheet: RectifiedSheet) -> tuple[tuple[float, float], str]:
+    """The lower left from where places are told, on the sheet in mm, and what it is that of."""
+    low = sheet.top + sheet.pixels.shape[0] / sheet.per_mm
+    if sheet.camera is None:
+        return (sheet.left, low), "the scan"
+    return (sheet.left + MORE_MM, low - MORE_MM), "the mat's plain middle"
 
 
 def _measured(

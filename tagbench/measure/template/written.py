@@ -12,7 +12,7 @@ from tagbench.measure.extra import HONEST
 from tagbench.measure.mat import Paper
 from tagbench.measure.template.pages import DOTS_PER_MM, template_pages
 from tagbench.measure.template.vector import dxf_text, svg_text
-from tagbench.records import Gasket
+from tagbench.records import Gasket, GasketOutline
 
 ENDINGS = (".pdf", ".svg", ".dxf")
 
@@ -33,8 +33,15 @@ def write_template(
 
 
 def where_from(gasket: Gasket) -> str:
-    """The picture it comes from, how well that held, and what was changed by hand."""
+    """The picture it comes from, what its scale is from, and what was changed by hand."""
     outline = gasket.outline
     assert outline is not None
     changed = f" Changed by hand: {'; '.join(outline.adjusted)}." if outline.adjusted else ""
-    return f"From {outline.picture}, mat within {outline.residual_mm:.2f} mm.{changed}"
+    return f"From {outline.picture}, {how_scaled(outline)}.{changed}"
+
+
+def how_scaled(outline: GasketOutline) -> str:
+    """What its scale is from: `mat within 0.05 mm`, or `a flatbed scan`, which has no slant."""
+    if outline.source == "mat":
+        return f"mat within {outline.residual_mm:.2f} mm"
+    return "a flatbed scan"

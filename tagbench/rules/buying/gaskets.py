@@ -104,6 +104,14 @@ def gasket_words(gasket: Gasket) -> str:
     return f"{gasket.material} {_figure(gasket.thickness_mm)} mm, {size_words(gasket)}"
 
 
+def made_words(gasket: Gasket) -> str:
+    """`gasket paper 0.5 mm, 120 x 80 mm, holes 4x M6; template kept, traced from g.jpg`."""
+    holes = f", holes {holes_words(gasket)}" if gasket.holes else ""
+    outline = gasket.outline
+    traced = f"; template kept, traced from {outline.picture}" if outline is not None else ""
+    return f"{gasket_words(gasket)}{holes}{traced}"
+
+
 def _figure(length: float) -> str:
     return plain_decimal(exact(length), 3)
 

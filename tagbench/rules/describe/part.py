@@ -88,6 +88,8 @@ class PartFacts(NamedTuple):
     """Each coat or surface, done or to do, and the last dry fit."""
     verdict: Fact
     """Reuse or replace, and whether the new one is here."""
+    gasket: Fact
+    """What it is cut from by hand, and whether a template of it is kept."""
     old_piece: Fact
     """Where the replaced piece is: `still about`, `thrown out`, …"""
     overruled: tuple[Fact, ...]
@@ -123,6 +125,7 @@ class PartFacts(NamedTuple):
             self.soak,
             *self.finish,
             self.verdict,
+            self.gasket,
             self.old_piece,
             *self.overruled,
             *self.errands,
@@ -177,6 +180,7 @@ def describe_part(
         soak=soak_fact(part, now),
         finish=_finish_facts(part),
         verdict=verdict_fact(part),
+        gasket=Fact("gasket", _gasket_words(part)),
         old_piece=_old_piece_fact(part),
         overruled=_overruled_facts(tables, part, now),
         errands=tuple(Fact("was", errand_words(one)) for one in part.errands),
@@ -204,6 +208,14 @@ def _stack_words(part: Part) -> str:
     from tagbench.rules.stacks import stack_words
 
     return stack_words(part.stack)
+
+
+def _gasket_words(part: Part) -> str:
+    if part.make is None:
+        return ""
+    from tagbench.rules.buying.gaskets import made_words
+
+    return made_words(part.make)
 
 
 def _pin_facts(part: Part) -> tuple[Fact, ...]:

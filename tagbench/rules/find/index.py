@@ -69,6 +69,8 @@ class Found(msgspec.Struct, frozen=True, eq=False):
     """How well it answers; about 1 for every word met in the name, 3 for its very code."""
     slip: bool
     """Whether its code is only like the one that was typed, which is not in the book."""
+    fits_all: bool
+    """Whether every word is met in the part, or it is the one whose code was typed."""
     _bins: Mapping[str, Bin]
     _asked: Sequence[AskedWord]
 
@@ -92,6 +94,13 @@ class Found(msgspec.Struct, frozen=True, eq=False):
     def why(self) -> str:
         """Where the words were met: `name: backing, plate; count: 4`."""
         return LIKE_ONLY if self.slip else met_where(self.part, self._bins, self._asked)
+
+
+def nothing_fits_all(found: Sequence[Found], words: str) -> str:
+    """The words that say so when every answer leaves a word of the question out; else empty."""
+    if not found or any(one.fits_all for one in found):
+        return ""
+    return f"Nothing fits all of “{' '.join(words.split())}”"
 
 
 class Index:
@@ -223,10 +232,26 @@ class Index:
         floor = WORTH_SHOWING * scores[best[0]] if best else 0.0
         slips = {code for code, score in meant.items() if score <= NEAR}
         return [
-            Found(self._parts[code], round(scores[code], 4), code in slips, self._bins, asked)
+            Found(
+                self._parts[code],
+                round(scores[code], 4),
+                code in slips,
+                code in meant or self._meets_all(code, asked),
+                self._bins,
+                asked,
+            )
             for code in best
             if scores[code] >= floor
         ]
+
+    def _meets_all(self, code: str, asked: Sequence[AskedWord]) -> bool:
+        """Whether every word is met in a part; a bare figure tells too little, since thicknesses
+        and the like stand in no list."""
+        return all(
+            any(code in self._postings.get(word, ()) for word in one.meanings)
+            for one in asked
+            if not one.word.isdecimal()
+        )
 
     def unknown_code(self, words: str) -> str:
         """A sentence about the code that was typed when no part has it; else empty."""

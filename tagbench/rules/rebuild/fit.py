@@ -155,9 +155,23 @@ def _known_lines(part: Part, numbers: Iterable[int]) -> None:
 def outside_words(fastener: Fastener, given: float) -> str:
     """Why a torque, in the unit of the line's range, must not stand; empty when it may.
 
-    One over the range must not. One under it is a stage on the way there and stays open.
+    One over the range must not. One under it is a stage on the way there and stays open. Where no
+    range is written down, one that no screw of that size bears must not; see `past_proof`.
     """
     torque = fastener.torque
-    if torque is None or standing_of(torque, given) != "over":
+    if torque is None:
+        return _past_proof_words(fastener, given)
+    if standing_of(torque, given) != "over":
         return ""
     return f"{given:.4g} {torque.unit} is over the range {spell_torque(torque)}"
+
+
+def _past_proof_words(fastener: Fastener, given_nm: float) -> str:
+    if not fastener.thread:
+        return ""
+    from tagbench.trade.torque.proof import past_proof
+
+    past = past_proof(fastener.thread, fastener.grade, given_nm)
+    if past is None:
+        return ""
+    return f"{given_nm:.4g} N·m is {past.words}; look the torque up in the maker's manual"

@@ -9,7 +9,7 @@ from labels.errors import CodeError
 from tagbench.errors import BadInput
 from tagbench.records import Part, Tables, once
 from tagbench.rules.paths import spell_path
-from tagbench.rules.scan import typed_code
+from tagbench.rules.scan import typed_part
 
 NAMED = 3
 """So many parts are named when several fit."""
@@ -66,11 +66,11 @@ def _read(piece: str, tables: Tables, mark: str) -> list[str]:
     if not piece:
         return []
     try:
-        return [typed_code(tables, piece, mark)]
+        return [typed_part(tables, piece, mark)]
     except CodeError:
         words = piece.split()
         if len(words) > 1 and all(map(_looks_like_code, words)):
-            return [typed_code(tables, word, mark) for word in words]
+            return [typed_part(tables, word, mark) for word in words]
         if _looks_like_code(piece):
             raise
     return [_by_name(piece, tables, mark).code]

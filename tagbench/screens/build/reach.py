@@ -11,6 +11,7 @@ from tagbench.book.operations.strip import part_by_code
 from tagbench.records import Part, Tables
 from tagbench.reports.fit_text import STATES, undone_lines
 from tagbench.rules.describe.phrases import named
+from tagbench.rules.describe.where import where_fact
 from tagbench.rules.rebuild.held_up import on_machine
 from tagbench.rules.rebuild.links import links_of
 from tagbench.rules.rebuild.reach import Undoing, in_front, reach_part, undoing
@@ -72,10 +73,12 @@ def reach_facts(tables: Tables, part: Part) -> Iterator[Labelled]:
     """What comes off in which order, and what that undoes."""
     way = reach_part(tables, part.code)
     yield Labelled("part", [f"{named(part)}: {STATES[part.fitted]}"], "strong")
+    yield Labelled("where", [] if on_machine(part) else [where_fact(tables, part).words])
     if way.take_off:
         yield Labelled("take off", list(numbered(tables, way.take_off)), "strong")
     else:
-        yield Labelled("take off", ["nothing: it can be got at as it is"])
+        free = "it" if on_machine(part) else "its place"
+        yield Labelled("take off", [f"nothing: {free} can be got at as it is"])
     yield from undone_facts(tables, all_off(tables, part))
 
 

@@ -9,7 +9,7 @@ from textual.widgets import Input, Static
 
 from tagbench.records import Part
 from tagbench.rules.describe.where import where_fact
-from tagbench.rules.find.index import Found
+from tagbench.rules.find.index import Found, nothing_fits_all
 from tagbench.rules.find.query import LONGEST
 from tagbench.screens.frame.actions import NEW_KEY, Action
 from tagbench.screens.frame.messages import RowOpened
@@ -90,6 +90,8 @@ class FindScreen(TagbenchScreen):
             return f"{unknown}; {count} near it" if count else f"{unknown}."
         if not count:
             return NOTHING
+        if partly := nothing_fits_all(answers, words):
+            return f"{partly}; {count} in part"
         return f"{count} answer{'s' * (count != 1)}, best first"
 
     def draw_found(self, found: Found, width: int) -> list[str | Text]:

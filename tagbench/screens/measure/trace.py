@@ -148,9 +148,10 @@ class TraceScreen(TagbenchScreen):
 
     def _figures(self, outline: GasketOutline) -> list[str]:
         from tagbench.measure.kept_outline import size_of
+        from tagbench.measure.template.written import how_scaled
 
         width, height = size_of(outline)
-        how = f"mat within {outline.residual_mm:.2f} mm" if outline.source == "mat" else "a scan"
+        how = how_scaled(outline)
         state = "kept with the part" if self._kept else "not kept yet: Ctrl+O keeps it"
         lines = [
             f"{width:.1f} x {height:.1f} mm, {outline.area_mm2 / 100:.1f} cm²",

@@ -19,6 +19,7 @@ from tagbench.rules.bins import typed_path
 from tagbench.rules.describe.fact import PartName
 from tagbench.rules.describe.main_fact import where_shortly
 from tagbench.rules.describe.part import PartFacts, describe_part, linked_parts, machine_of
+from tagbench.rules.new_bins import new_bin_words
 from tagbench.rules.open_questions import open_questions_of
 from tagbench.screens.frame.actions import Action
 from tagbench.screens.frame.messages import RowOpened
@@ -227,8 +228,12 @@ class PartScreen(TagbenchScreen):
         text = await self.ask(BinDialog(typed_path(now, self.tables.bins)))
         if text is not None:
             with self.refusing():
-                edit(self.book, self.code, f"moved {self.code} to {text or 'no bin'}", bin=text)
-                self.finished(f"{self.code} is now kept in {text or 'no bin'}.")
+                before = self.tables.bins
+                words = f"moved {self.code} to {text or 'no bin'}"
+                after = edit(self.book, self.code, words, bin=text)
+                new_bin = new_bin_words(after.bin, before, self.tables.bins)
+                said = f"{self.code} is now kept in {text or 'no bin'}. {new_bin}"
+                self.finished(said.strip())
 
     def action_queue_tag(self) -> None:
         with self.refusing():

@@ -15,6 +15,7 @@ from tagbench.book.operations.strip import strip_part
 from tagbench.records import Part, Tables
 from tagbench.rules.care.cautions import caution_lines, cautions_for
 from tagbench.rules.describe.phrases import named
+from tagbench.rules.new_bins import new_bin_words
 from tagbench.rules.open_questions import how_many_open, open_questions_of
 from tagbench.rules.stripping.predecessors import named_predecessors, predecessor
 from tagbench.screens.frame.actions import NEW_KEY, Action
@@ -131,11 +132,12 @@ class StripScreen(TagbenchScreen, KeepsUnsaved):
     def action_save(self) -> None:
         """Writes the part down, shows its code, and empties the form for the next one."""
         with self.refusing():
+            before = self.tables.bins
             part = strip_part(self.book, self.form.read(self.tables), self.spare)
-            self.saved(part)
+            self.saved(part, new_bin_words(part.bin, before, self.tables.bins))
 
-    def saved(self, part: Part) -> None:
-        """Shows the new code and makes ready for the next part."""
+    def saved(self, part: Part, new_bin: str = "") -> None:
+        """Shows the new code and makes ready for the next part; `new_bin` may be a slip."""
         printed_ahead, self.spare = bool(self.spare), ""
         self._carried_on = True
         self.form.clear()
@@ -146,6 +148,8 @@ class StripScreen(TagbenchScreen, KeepsUnsaved):
         tag = "is on its spare tag" if printed_ahead else "waits to be printed"
         unknown = how_many_open(open_questions_of([part]))
         measure = f" Later: {unknown}." if unknown else ""
+        if new_bin:
+            measure = f" {new_bin}{measure}"
         self.tell(f"Saved. Write the code on the bag; the tag {tag}.{measure}")
 
     # What was half-typed

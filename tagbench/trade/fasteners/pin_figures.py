@@ -212,7 +212,8 @@ def _chain(said: Meaning, figure: Figure, numbers: list[Number]) -> None:
     ):
         return
     thin = numbers[1].value < 5 and numbers[1].whole != 1 and not said.line.standard
-    if kind == "circlip" and ends_in_count and said.line.count is None and thin:
+    counts = ends_in_count and numbers[1].text.isdecimal()
+    if kind == "circlip" and counts and said.line.count is None and thin:
         unit = "in" if inches else "mm"
         size = size_across(with_unit(numbers[0], unit))
         either = of_them(int(numbers[1].text)), size_thick(with_unit(numbers[1], unit))

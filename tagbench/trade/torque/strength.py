@@ -64,6 +64,17 @@ def strength_of(grade: str, thread: Thread) -> Strength:
     raise BadInput(f"{standard} gives no {grade} in the size of {thread.designation}.")
 
 
+def strongest(thread: Thread) -> Strength | None:
+    """The class of the highest proof stress that a standard gives in the size of `thread`."""
+    found = (
+        row.strength
+        for rows in _rows().values()
+        for row in rows
+        if row.above_mm < thread.diameter_mm <= row.up_to_mm
+    )
+    return max(found, key=lambda strength: strength.ceiling, default=None)
+
+
 def _spelled(grade: str) -> str:
     """A class as the table spells it: `SAE 5` and `Gr 5` are grade 5, no mark is 4.6."""
     text = " ".join(grade.replace(",", ".").split())

@@ -10,10 +10,12 @@ import pytest
 from hypothesis import HealthCheck, given, settings, strategies as st
 from PIL import Image
 
+from labels.errors import NoFolderError
 from tagbench.book import Book
-from tagbench.book.csv.reader import read_csv
+from tagbench.book.csv.reader import read_csv, take_in_list
 from tagbench.book.csv.writer import book_json, write_json, write_parts
-from tagbench.errors import BookError
+from tagbench.book.operations import machines
+from tagbench.errors import BadInput
 from tagbench.records import Bin, Part, replace
 from tagbench.trade.fasteners.text import parse_fasteners
 from tests.book.conftest import strip
@@ -123,5 +125,35 @@ def test_the_whole_book_as_json_has_every_field(book: Book, tmp_path: Path) -> N
 
 def test_a_file_that_cannot_be_written_is_told(book: Book, tmp_path: Path) -> None:
     """The folder is not there."""
-    with pytest.raises(BookError, match=r"out\.csv was not written because"):
+    with pytest.raises(NoFolderError, match="There is no folder"):
         write_parts(tmp_path / "gone" / "out.csv", book.records, book.photos)
+
+
+def test_what_the_book_wrote_itself_is_not_taken_in_twice(book: Book, tmp_path: Path) -> None:
+    """Rows of parts that are here are left out by their `ref`; a new row beside them comes in."""
+    (tmp_path / "parts.csv").write_text("ref,name,behind\na,hub,\nb,drum,a\n", encoding="utf-8")
+    hub, drum = read_csv(book, tmp_path / "parts.csv")
+    out = tmp_path / "out.csv"
+    write_parts(out, book.records, book.photos)
+    before = book.revision
+    with pytest.raises(BadInput, match=r"every row of out\.csv is a part that is in this book"):
+        read_csv(book, out)
+    assert book.revision == before
+    rows = out.read_text(encoding="utf-8-sig").replace("drum", "Brake drum")
+    out.write_text(f"{rows}new,shoe{',' * 9},{drum.code}\n", encoding="utf-8")
+    taken = take_in_list(book, out)
+    assert [part.name for part in taken.parts] == ["shoe"]
+    assert taken.parts[0].behind == (drum.code,)
+    assert [part.code for part in taken.known] == [hub.code, drum.code]
+    assert [part.code for part in taken.differing] == [drum.code]
+    assert book.records.parts[drum.code].name == "drum"
+
+
+def test_a_list_is_taken_in_again_where_that_is_meant(book: Book, tmp_path: Path) -> None:
+    """For a second machine of the same kind, or because it was said."""
+    (tmp_path / "parts.csv").write_text("name\nhub\n", encoding="utf-8")
+    read_csv(book, tmp_path / "parts.csv")
+    write_parts(tmp_path / "out.csv", book.records, book.photos)
+    assert len(read_csv(book, tmp_path / "out.csv", again=True)) == 1
+    machines.add(book, "Second one", "SE")
+    assert [part.machine for part in read_csv(book, tmp_path / "out.csv", mark="SE")] == ["SE"]

@@ -6,10 +6,12 @@ import pytest
 
 from tagbench.book import Book
 from tagbench.book.operations.bins import add_bin, bin_kind, move_bin, put_in_bin, rename_bin
-from tagbench.book.operations.strip import StripForm, strip_part
+from tagbench.book.operations.machines import add
+from tagbench.book.operations.strip import StripForm, edit, strip_part
 from tagbench.book.operations.tagging import queued
 from tagbench.errors import BadInput, NotFound, Refused
 from tagbench.rules.bins import kept_in_words
+from tagbench.rules.new_bins import new_bin_words
 
 
 def put(book: Book, text: str) -> str:
@@ -115,3 +117,52 @@ def test_every_bin_that_a_part_names_gets_a_tag_to_print(book: Book) -> None:
     waiting = [tag.code for tag in queued(book.records)]
     assert set(book.records.bins) < set(waiting)
     assert part.code in waiting
+
+
+def test_the_code_of_a_part_makes_no_bin_of_that_name(book: Book) -> None:
+    """In every spelling, as a step of a path, with a wrong check character, by every operation."""
+    add(book, "Tarnbrook Packman", "TP")
+    part = strip_part(book, StripForm(name="Backing plate", bin="Shoe box"))
+    mark, serial, check = part.code.split("-")
+    bins = list(book.records.bins)
+    wrong = f"{mark}-{serial}-{'X' if check != 'X' else 'Y'}"
+    for text in (part.code, part.code.lower(), mark + serial + check, f"{mark}-{int(serial)}"):
+        with pytest.raises(BadInput, match=f"{part.code} is the code of Backing plate.*Shoe box"):
+            put(book, text)
+        with pytest.raises(BadInput, match="not of a bag"):
+            add_bin(book, f"Shelf A / {text}")
+    for text in (wrong, wrong.replace("-", " ")):
+        with pytest.raises(BadInput, match=part.code):
+            put(book, text)
+    with pytest.raises(BadInput, match="not of a bag"):
+        rename_bin(book, "Shoe box", part.code)
+    with pytest.raises(BadInput, match="not of a bag"):
+        move_bin(book, "Shoe box", part.code)
+    assert list(book.records.bins) == bins
+
+
+def test_what_only_looks_like_a_code_is_a_name(book: Book) -> None:
+    """Figures alone, other marks, and a part's code among other words are what one writes on."""
+    add(book, "Tarnbrook Packman", "TP")
+    part = strip_part(book, StripForm(name="Backing plate"))
+    for text in ("18", "BAG-123-4", "M5-008-X", f"with {part.code}", "TP", "tp screws"):
+        assert put(book, text).endswith(text)
+
+
+def test_it_is_said_of_new_bins_only_and_stands_in_the_history(book: Book) -> None:
+    """Anywhere along the path; the phone shows the words of the change."""
+    meant = add_bin(book, "Shoe box")
+    before = book.records.bins
+    part = strip_part(book, StripForm(name="Axle", bin="Shoe bocks / Bag 1"))
+    said = new_bin_words(part.bin, before, book.records.bins)
+    assert said == (f"Shoe bocks is a new box; if you meant Shoe box ({meant.code}), put it there.")
+    assert book.history()[0].words.endswith(
+        f"{part.code}, Shoe bocks being a new box, much like Shoe box {meant.code}"
+    )
+    before = book.records.bins
+    other = edit(book, part.code, bin="Shoe bocks / Bag 1")
+    assert new_bin_words(other.bin, before, book.records.bins) == ""
+    edit(book, part.code, "put it away", bin="Shoe bockz")
+    assert "Shoe bockz being a new bag" in book.history()[0].words
+    move_bin(book, "Bag 1", "Shoebox")
+    assert "Shoebox being a new box" in book.history()[0].words

@@ -119,3 +119,18 @@ def test_cut_keeps_what_fits_and_ends_with_an_ellipsis() -> None:
     assert shown.endswith("…")
     assert text_width(shown, style) <= 200
     assert cut("anything", 3, style) == ""
+
+
+def test_words_that_belong_to_those_before_start_under_them_where_they_fit() -> None:
+    """Below the symbol too; what does not fit there on one line, or stands for itself, starts at
+    the left edge as before."""
+    name = Words("name", "Cam", 100)
+    lines, _ = set_words(name, Words("from", "Engine", 30, with_last=True), Words("more", "2x", 30))
+    starts = {line.name: line.x for line in lines}
+    last = next(line for line in lines if line.name == "from")
+    assert last.baseline - last.style.size > BESIDE.bottom
+    assert starts == {"name": BESIDE.right, "from": BESIDE.right, "more": AREA.left}
+    wide = "Engine and gearbox / Carburettor and inlet stub, rear right"
+    lines, cuts = set_words(name, Words("from", wide, 30, with_last=True))
+    assert next(line.x for line in lines if line.name == "from") == AREA.left
+    assert cuts == []

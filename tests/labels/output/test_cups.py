@@ -70,7 +70,7 @@ def test_an_unknown_printer_is_refused_with_the_known_ones(printers: Path) -> No
 def test_no_printer_at_all_is_said(bench: Path) -> None:
     command(bench, "lpstat", 'echo "lpstat: No destinations added." >&2; exit 1')
     assert known_printers() == []
-    with pytest.raises(PrinterError, match="no printer set up; write the tags to a PDF"):
+    with pytest.raises(PrinterError, match="no printer set up; write a PDF"):
         choose_printer()
 
 

@@ -223,7 +223,7 @@ def test_a_full_disk_leaves_the_old_file_whole(
 
 @pytest.mark.parametrize(
     ("target", "said"),
-    [("nowhere/tags.pdf", "cannot be written"), ("tags.svg", r"must end in \.pdf or \.png"),
+    [("nowhere/tags.pdf", "There is no folder"), ("tags.svg", r"must end in \.pdf or \.png"),
      ("tags", r"must end in \.pdf or \.png")],
 )  # fmt: skip
 def test_a_target_that_cannot_be_is_refused(tmp_path: Path, target: str, said: str) -> None:

@@ -10,8 +10,9 @@ from __future__ import annotations
 import pytest
 
 from tagbench.records import Bin, Part, replace
-from tagbench.rules.find.index import Index
+from tagbench.rules.find.index import Index, nothing_fits_all
 from tagbench.trade.fasteners.text import parse_fasteners
+from tests.every import every
 from tests.rules.making import bin_code, part, tables
 
 SHELF, TIN, TRAY, JAR = (bin_code(number) for number in (1, 2, 3, 4))
@@ -267,3 +268,20 @@ def test_all_in_a_tin_are_found_by_the_tin() -> None:
     assert {found.part.name for found in INDEX.find("tobacco tin", len(in_tin))} == in_tin
     on_shelf = {each.name for each in PARTS if each.bin in (TIN, JAR)}
     assert {found.part.name for found in INDEX.find("top shelf", len(on_shelf))} <= on_shelf
+
+
+@pytest.mark.parametrize("words", ["four bakcing plate screws", "purple chain", "chain unicorn"])
+def test_answers_that_fit_only_in_part_are_told_to(words: str) -> None:
+    """None of these parts is in the book; what is shown instead is not passed off as it."""
+    found = INDEX.find(words)
+    assert found
+    assert nothing_fits_all(found, words) == f"Nothing fits all of “{words}”"
+
+
+@every(QUESTIONS)
+def test_an_answer_that_fits_is_not_doubted(asked: tuple[str, ...]) -> None:
+    """All questions but the one in which a word stands (whre) that nobody knows."""
+    if "whre" not in asked[0]:
+        assert nothing_fits_all(INDEX.find(asked[0]), asked[0]) == ""
+    for code in ("TP-017-7", "TP-17", "17", ""):
+        assert nothing_fits_all(INDEX.find(code), code) == ""

@@ -133,6 +133,13 @@ def test_an_estimate_and_a_source_are_told_with_the_range() -> None:
     assert outside_words(guess, 12.0) == ("12 lbf·ft is over the range 9 lbf·ft estimate [size]")
 
 
-def test_without_a_range_any_torque_goes() -> None:
-    """Nothing is specified for the screws."""
-    assert outside_words(SCREWS, 999.0) == ""
+def test_without_a_range_only_what_no_screw_of_the_size_bears_is_told() -> None:
+    """No figure to tighten by is offered; the maker's manual has it."""
+    assert outside_words(SCREWS, 5.0) == ""
+    assert outside_words(SCREWS, 500.0) == (
+        "500 N·m is more than M5x0.8 bears even in class 12.9, the strongest known here; look the "
+        "torque up in the maker's manual"
+    )
+    graded = replace(SCREWS, grade="8.8")
+    assert "M5x0.8 of class 8.8 bears" in outside_words(graded, 500.0)
+    assert outside_words(PIN, 500.0) == ""

@@ -52,6 +52,7 @@ def test_a_note_of_any_words_is_read(note: str) -> None:
         "rondelle, escape sprocket 12.9 hd",
         "body hitch gap gap U-bolts avec 55s)",
         "l=5 6, light: back,",
+        "Sicherungsring 20x1,2 x 13",
     ],
 )
 def test_a_note_that_once_was_too_much_is_read(note: str) -> None:
