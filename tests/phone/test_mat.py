@@ -115,7 +115,7 @@ async def test_what_lies_beside_a_gasket_is_told_as_the_command_tells_it(
     path = tmp_path / "pieces.jpg"
     path.write_bytes(picture.tobytes())
     [note] = find_outline(straighten(open_picture(path))).notes
-    assert note.startswith("2 more on the paper were left out: ")
+    assert note.startswith("2 more pieces on the paper were left out: ")
     assert note in unescape(page)
     assert re.search(r'value="gasket"\s+selected', page)
     assert len(waiting(folder)) == 1

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 
 import msgspec
@@ -317,12 +318,20 @@ def add_brackets(state: ParserState, token: Token) -> int:
         _add_bracketed_count(state, token, count)
     elif inner and all(one.kind == "tool" for one in inner):
         line.tools += [one.name for one in inner]
+    elif _MEASURED.fullmatch(token.name):
+        line.place.append(token.name)
+        line.bracketed = True
     elif _holds_figures(inner) or not any(map(str.isalpha, token.name)):
         line.words.append(state.text[token.start : token.end])
     elif token.name:
         line.place.append(token.name)
         line.bracketed = True
     return 1
+
+
+#: Places in millimetres: 0 0; 40.5 12.
+_AT = r"-?[0-9]+(?:[.,][0-9]+)? +-?[0-9]+(?:[.,][0-9]+)?"
+_MEASURED = re.compile(rf"{_AT}(?:(?:; *| and ){_AT})*")
 
 
 def _holds_figures(inner: Sequence[Token]) -> bool:
