@@ -133,6 +133,12 @@ _O_RING = re.compile(r"(?<![\w.])OR(?=\s[0-9]{1,3}(?:[.,][0-9]+)?x[0-9])", re.IG
 _A_LITTLE = re.compile(
     r"\b(?:une?|un|ein)\s(?=(?:peu|poco|po'|bisschen|wenig)(?![\w]))", re.IGNORECASE
 )
+#: So many on either side: je Seite, par côté, por lado, per lato.
+_PER_SIDE = re.compile(
+    r"\b(?:(?:je|pro)\s(?:Seite|Ende)|(?:par|de chaque)\sc[oô]t[eé]|por\s(?:cada\s)?lado"
+    r"|per\slato)\b",
+    re.IGNORECASE,
+)
 _EACH_WITH = re.compile(r"\bje\smit\s(?=[1-9])", re.IGNORECASE)
 #: The son of `vis + son écrou`, which is a verb in Spanish.
 _THEIR = re.compile(r"(?<![\w'-])(?:son|sa)\s(?=[^\W\d_]{3})", re.IGNORECASE)
@@ -204,6 +210,6 @@ def in_full(text: str) -> str:
     for language in sorted(spoken):
         for pattern, full in _short_words()[language]:
             plain = pattern.sub(full, plain)
-    plain = _EACH_WITH.sub("mit je ", _A_LITTLE.sub("", plain))
+    plain = _PER_SIDE.sub("per side", _EACH_WITH.sub("mit je ", _A_LITTLE.sub("", plain)))
     plain = re.sub(r"\s(?=[,).;]|$)", "", " ".join(plain.split()))
     return _ON_SIDES.sub(_on_sides, plain) if "de" in spoken else plain

@@ -14,7 +14,7 @@ from typing import Literal
 import msgspec
 
 from tagbench.records import Fastener
-from tagbench.trade.fasteners.clauses import HEADING, clauses_of, is_heading
+from tagbench.trade.fasteners.clauses import HEADING, clauses_of, is_heading, says_way_round
 from tagbench.trade.fasteners.none_said import is_nothing
 from tagbench.trade.fasteners.parsed_line import ParsedLine
 from tagbench.trade.fasteners.remark_clauses import (
@@ -133,7 +133,7 @@ def _role(joint: str, clause: str, note: str) -> Literal["place", "words"] | Non
         return "words"
     if is_state(found) or _SOME.match(clause) or is_compared(found) or is_chore(found):
         return "words"
-    if is_way_round(found) or is_gone(found, clause):
+    if is_way_round(found) or says_way_round(clause) or is_gone(found, clause):
         return "words"
     if any(map(may_be_piece, _of_remark(found))):
         return None

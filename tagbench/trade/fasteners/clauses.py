@@ -28,19 +28,44 @@ _ONE_OF = re.compile(
 )
 #: Which way round it goes: `dished side out`, `closed end facing forward`.
 _WAY_ROUND = re.compile(
-    r"(?<!\w)(?:[^\W\d_]{3,}\s)?(?:side|end|face|lip|edge|shoulder|chamfer|step|taper|dish)\s"
+    r"(?<!\w)(?:(?P<which>[^\W\d_]{3,})\s)?"
+    r"(?:side|end|face|lip|edge|shoulder|chamfer|step|taper|dish)\s"
     r"(?:(?:goes|faces|facing|to|towards?)\s){0,2}"
     r"(?:in|out|up|down|fwd|forwards?|backwards?|inwards?|outwards?|upwards?|downwards?|inboard|"
-    r"outboard)(?=\s*(?:[,;.)!]|$))",
+    r"outboard|(?:to|towards?|against)\s(?:the\s)?[^\W\d_]{3,}(?:\s[^\W\d_]{3,})?)"
+    r"(?=\s*(?:[,;.)!]|$))",
     re.IGNORECASE,
 )
+#: Sides and ends of a machine, and of no washer.
+_OF_MACHINE = frozenset(
+    ("left", "right", "front", "rear", "near", "off", "top", "bottom", "upper", "lower", "inner",
+     "outer", "timing", "drive", "clutch", "gearbox", "points", "sprocket", "brake", "magneto",
+     "other", "each", "both", "either", "per", "this", "that")
+)  # fmt: skip
+
+
+def _way_round(note: str) -> re.Match[str] | None:
+    """Where it is said which way round a thing goes; None for `left side to frame`."""
+    found = _WAY_ROUND.search(note)
+    if found is None:
+        return None
+    before = note[: found.start()].split()
+    which = found["which"] or (before[-1] if before else "")
+    return None if fold(which) in _OF_MACHINE else found
+
+
+def says_way_round(clause: str) -> bool:
+    """Whether a clause says which way round a thing goes, and no more."""
+    said = clause.strip("() .!")
+    found = _way_round(said)
+    return found is not None and found[0] == said
 
 
 def clauses_of(note: str) -> Iterator[tuple[str, str]]:
     """Each clause with what parts it from the one before; brackets are clauses of their own."""
     if (state := _STATE_BEHIND.search(note)) and fold(state[1]) in bench_words("condition"):
         note = f"{note[: state.start()]}, {note[state.end() :]}"
-    way = _WAY_ROUND.search(note)
+    way = _way_round(note)
     if way is not None and note[: way.start()].rstrip()[-1:].isalnum():
         note = f"{note[: way.start()].rstrip()}, {note[way.start() :]}"
     note = _ONE_OF.sub(", ", _ONE_WITH.sub(", ", note, count=1), count=1)

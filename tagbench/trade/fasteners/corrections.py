@@ -7,9 +7,9 @@ import re
 from tagbench.trade.fasteners.patterns import SIZE
 
 _MARK = (
-    r"(?:(?:,|\s-)?\s?\(?(?:oh\s)?no,?\swait(?:,|\s-)?"
-    r"|,?\s?\(?(?:sorry|oops|make (?:that|it)|I mean|correction|scratch that|nein|pardon|perdón"
-    r"|scusa|anzi),?|\?\s?no,?|,\sno,)\s"
+    r"\s?(?:\.{2,3}|…)?(?:(?:,|\s-)?\s?\(?(?:oh\s)?no,?\swait(?:,|\s-)?"
+    r"|,?\s?\(?(?:no,?\s)?(?:sorry|oops|make (?:that|it)|I mean|correction|scratch that|nein"
+    r"|pardon|perdón|scusa|anzi),?|\?\s?no,?|,\sno,)\s"
 )
 _MANY = r"(?P<new>[1-9][0-9]?)(?P<unit>\s?(?:off|of them|pcs?|pieces))?\)?"
 _ENDS = r"(?=\s?(?:$|[,;:]|\.(?![0-9])|\s-\s))"

@@ -298,7 +298,7 @@ def _settle_kind(said: Meaning) -> str:
         line.head = ""
     named = line.figures or line.gauge or threaded
     if not line.kind and (line.head or line.drive) and line.words and not named:
-        said.words += [word for word in (line.head, line.drive) if word]
+        said.words += _head_words(line)
         line.head = line.drive = ""
     if not line.kind:
         if (
@@ -498,7 +498,11 @@ def _record(said: Meaning, kind: str, typed: str) -> Fastener:
 def _head_words(line: ParsedLine) -> list[str]:
     """The cap of `oil filler cap` as it was typed: what is no fastener has no such head."""
     said = line.text[line.start : line.end]
-    return [token.text for token in tokens(said) if token.entry is not None and token.entry.head]
+    return [
+        token.text
+        for token in tokens(said)
+        if token.entry is not None and (token.entry.head or token.entry.drive)
+    ]
 
 
 def _is_bare(said: Meaning) -> bool:

@@ -10,7 +10,7 @@ from tagbench.trade.fasteners.vocabulary import fold, look_up
 
 #: What people write where there are no fasteners at all.
 _NONE = re.compile(
-    r"(?:none|nil|(?:bag\s)?empty|leer|vide|nothing(?:\s(?:to|holding|here|there|in|on|fitted)\b[^,;]*)?|n/a|keine?|nichts|aucune?|rien|nada|ningun[oa]|nessun[oa]|niente)[.!]?",
+    r"(?:none|nil|(?:bag\s)?empty|leer|vide|nothing(?:\s(?:left|to|holding|here|there|in|on|fitted)\b[^,;]*)?|n/a|keine?|nichts|aucune?|rien|nada|ningun[oa]|nessun[oa]|niente)[.!]?",
     re.IGNORECASE,
 )
 #: Verbs before it in other languages: war kein Splint drin, il n'y avait pas de goupille.

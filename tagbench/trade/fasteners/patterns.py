@@ -143,7 +143,7 @@ _SOURCES = {
     r"(?:\s?(?:thread(?:ed)?|thd|gewinde))?|li(?:nks)?[. ]\s?gew(?:inde|\.)?|reverse\sthread(?:ed)?"
     r"|(?:rosca|filetto|filettatura)\s(?:a\s)?(?:izquierda|sinistr[ao]|sx)"
     r"|(?:filet(?:age)?|pas)\s(?:[àa]\s)?gauche)(?!\w)",
-    "each_side": r"\b(each|both|either|per|jede[rm]?|beide[n]?|chaque|cada|ogni)"
+    "each_side": r"\b(each|both|either|per|je|pro|par|por|jede[rm]?|beide[n]?|chaque|cada|ogni)"
     r"\s(?:side|end|seite|ende|c[oô]t[eé]|bout|lado|lato)(?:s|n)?\b",
     "once": r"(single[- ]use|reusable)\b",
     "unknown_thread": r"(?:thread|size)\s(?:is\s)?(?:not\s(?:yet\s)?known|unknown|\?+)",

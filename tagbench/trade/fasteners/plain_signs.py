@@ -86,8 +86,12 @@ def _in_one_case(text: str) -> str:
     return plain if FIT_OF_PIN.search(plain) else _SMALL_M.sub(_capital_m, plain)
 
 
+#: A state, and no cross recess.
+_CROSSED = re.compile(r"\bcross[ -]threaded\b", re.IGNORECASE)
+
+
 def plain_signs(text: str) -> str:
     """The text with single blanks and plain signs: x for crosses, M before a thread's size."""
     plain = _in_one_case(_LAST_POINT.sub("", " ".join(text.translate(_SIGNS).split())))
-    plain = _BUT.sub(", ", plain)
+    plain = _CROSSED.sub("crossthreaded", _BUT.sub(", ", plain))
     return _LISTED_COUNT.sub(r"\1, ", _NO_BLANK_BEHIND.sub(", ", plain)) if "," in plain else plain

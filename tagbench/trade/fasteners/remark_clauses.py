@@ -81,7 +81,24 @@ _NOUN_CHORES = frozenset(
      "push", "pull", "lift", "wash", "plate", "store", "label", "return", "measure", "swap")
 )  # fmt: skip
 _ADVERBS = frozenset(
-    ("before", "after", "when", "well", "lightly", "again", "first", "only", "both")
+    (
+        "before",
+        "after",
+        "when",
+        "well",
+        "lightly",
+        "again",
+        "first",
+        "only",
+        "both",
+        "out",
+        "off",
+        "round",
+        "towards",
+        "back",
+        "up",
+        "down",
+    )
 )
 
 
@@ -110,7 +127,8 @@ def is_state(found: Sequence[Token]) -> bool:
         return False
     if all(word in bench_words("condition") for word in states):
         return True
-    if not _says_happened(states[0]) or any(map(names_piece, rest)):
+    opened = next((at for at, token in enumerate(rest) if token.entry and token.entry.opens), None)
+    if not _says_happened(states[0]) or any(map(names_piece, rest[:opened])):
         return False
     said = [token for token in rest if fold(token.text) not in bench_words("condition")]
     if not said or _is_of_place_or_thread(said):
@@ -137,7 +155,7 @@ _GONE = re.compile(
     r"\b(?:missing|lost|gone|binned|chucked|tossed|scrapped|discarded|thrown|thrown away|"
     r"stays?(?:\s(?:in|on|put|there))?|(?:was|were|got)\s(?:cracked|broken|scrap)|"
     r"left\s(?:in|on)|(?:is|are)\s(?:in|with)\s(?:the\s)?(?:bag|box|tin|tub|jar|other)|"
-    r"not\s(?:here|in\sthis|there|found))\b",
+    r"not\s(?:here|in\sthis|there|found)|(?:is\s|are\s)?(?:needed|required|wanted|on\sorder))\b",
     re.IGNORECASE,
 )
 

@@ -12,6 +12,8 @@ import msgspec
 
 from tagbench.records import Fastener
 from tagbench.trade.fasteners.choices import WordChoice
+from tagbench.trade.fasteners.clauses import clauses_of
+from tagbench.trade.fasteners.none_said import is_nothing
 from tagbench.trade.fasteners.options import Option
 from tagbench.trade.fasteners.parsed_line import ParsedLine
 from tagbench.trade.fasteners.plain_signs import plain_signs
@@ -36,7 +38,10 @@ def thing_or_remark(
     """
     if len(parsed) != 1 or "“" in note:
         return None
-    if not (_is_gone(parsed[0]) or (not counted and _is_remark(note, parsed, line))):
+    gone = _is_gone(parsed[0]) or (
+        _begins_empty(note) and not _is_sized(line) and parsed[0].count is None
+    )
+    if not (gone or (not counted and _is_remark(note, parsed, line))):
         return None
     options = (
         Option("only a remark", REMARK),
@@ -65,6 +70,12 @@ def _is_sized(line: Fastener) -> bool:
 def _is_gone(parsed: ParsedLine) -> bool:
     """`2 screws missing from cover`: whether they are in the bag is not said."""
     return parsed.asked is None and any(map(begins_gone, parsed.words[:1]))
+
+
+def _begins_empty(note: str) -> bool:
+    """`nothing left in here, bolts refitted`."""
+    _, first = next(iter(clauses_of(plain_signs(note))), ("", ""))
+    return is_nothing(first)
 
 
 def _is_remark(note: str, parsed: Sequence[ParsedLine], line: Fastener) -> bool:

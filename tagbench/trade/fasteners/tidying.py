@@ -9,8 +9,10 @@ from tagbench.trade.fasteners.length_lists import plain_lengths
 from tagbench.trade.fasteners.patterns import patterns
 from tagbench.trade.fasteners.piece_lists import plain_pieces
 from tagbench.trade.fasteners.plain_signs import FIT_OF_PIN, PINS, plain_signs
+from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.spoken_counts import counted_things, plain_counts
 from tagbench.trade.fasteners.spoken_counts_abroad import counts_abroad
+from tagbench.trade.fasteners.tokens import tokens
 from tagbench.trade.fasteners.vocabulary import bench_words, fold, fold_words, look_up
 
 _VULGAR = MappingProxyType(
@@ -280,6 +282,42 @@ def _ring_sizes(found: re.Match[str]) -> str:
     return f"{found['named']}{inside}x{outside}x{thick}"
 
 
+#: The other one of two: `thick shim gearbox side, thin one points side`.
+_ANOTHER = re.compile(
+    r"(?P<joint>,\s|\sand\s|\s&\s)(?P<sort>[^\W\d_]+)\sone\b(?!\sof\b)", re.IGNORECASE
+)
+#: Two things one after the other: `nut bolt and 2 washers`.
+_NUT_BOLT = re.compile(r"\b(?:nut\s(?=(?:bolt|screw)\b)|(?:bolt|screw)\s(?=nut\b))", re.IGNORECASE)
+#: A part of an engine that begins with a con, which is a with in Italian and Spanish.
+_CON_ROD = re.compile(r"\bcon\s(?=rods?\b)", re.IGNORECASE)
+
+
+def _another(found: re.Match[str], note: str) -> str:
+    """`, 1 thin shim` where one thing was named before it, and not counted."""
+    before = tokens(note[: found.start()])
+    kinds = [token for token in before if token.entry is not None and token.entry.kind]
+    counted = any(token.count or token.kind == "count" for token in before)
+    named = len(kinds) == 1 and not counted and not is_plural(kinds[0].text)
+    told = any(fold(token.text) in bench_words("sort") for token in before)
+    if not named or not told or fold(found["sort"]) not in bench_words("sort"):
+        return found[0]
+    return f"{found['joint']}1 {found['sort']} {kinds[0].text}"
+
+
+#: A kind that goes by a letter nobody knows: J-nuts.
+_LETTERED = re.compile(
+    r"(?<![\w-])(?P<letter>[A-Z])-(?P<kind>(?:nut|bolt|clip|screw|pin|washer)s?)\b", re.IGNORECASE
+)
+
+
+def _lettered(found: re.Match[str]) -> str:
+    """`J-nuts` are nuts, and the letter stays a word; `U-bolt` is one kind."""
+    letter, kind = fold(found["letter"]), fold(found["kind"])
+    known = look_up((f"{letter}-{kind}",)) or look_up((letter, kind))
+    whole = known is not None and known[1].kind and (known[0] > 1 or "-" in found[0])
+    return found[0] if whole else f"{found['letter']} {found['kind']}"
+
+
 def tidy(text: str) -> str:
     """The text in plain signs, with 3/8 for one-sign fractions, and lists, sets and labels as the
     parser takes them."""
@@ -300,7 +338,9 @@ def tidy(text: str) -> str:
         clean = _counts_at(clean)
     elif "-" in clean or "(" in clean:
         clean = _BREAKDOWN.sub(r"\1\3: \2", _DASHED.sub(": ", clean))
-    clean = _OF_LENGTH.sub(r"\1 x \2", clean)
+    clean = _ANOTHER.sub(lambda found: _another(found, clean), clean)
+    clean = _NUT_BOLT.sub(lambda found: f"{found[0].strip()}, ", _CON_ROD.sub("con", clean))
+    clean = _LETTERED.sub(_lettered, _OF_LENGTH.sub(r"\1 x \2", clean))
     clean = _SLASHED_KINDS.sub(_parted_kinds, clean) if "/" in clean else clean
     clean = _METRES.sub(r"M\1", _SMALL_WITH.sub(" with ", clean))
     clean = counted_things(clean)

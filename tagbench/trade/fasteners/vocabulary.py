@@ -350,7 +350,17 @@ def lock_item(item: str) -> str:
 
 
 #: Words of these roles are no slips for a fastener: länger is no Lager.
-_NO_SLIPS = ("comparative", "condition", "absent", "verb", "negation", "hedge", "chore", "ditto")
+_NO_SLIPS = (
+    "comparative",
+    "condition",
+    "absent",
+    "verb",
+    "negation",
+    "hedge",
+    "chore",
+    "ditto",
+    "all",
+)
 
 
 #: A slip in the plural of a longer word is told as well: cirlcips.

@@ -37,6 +37,8 @@ class Lengths(msgspec.Struct, frozen=True):
     each: tuple[str, ...]
     unit: str
     typed: str
+    last_place: str = ""
+    """Where those of the last length were, when it was said right behind it."""
 
 
 class OddOne(msgspec.Struct, frozen=True):
@@ -119,9 +121,19 @@ _LENGTHS = (
         re.IGNORECASE,
     ),
 )
+_LOT = (
+    r"(?:[1-9][0-9]?|one|two|three|four|five|six|seven|eight)"
+    rf"(?:\s?(?:at|@)\s?{_EACH}|\s?x\s?[1-9][0-9]{{1,2}}\s?mm)(?:\slong)?"
+)
+#: So many of each length of those that were counted: 6 screws M6, five at 30 and one at 45.
+_LOTS = re.compile(
+    rf"(?:[,:]\s|\s-\s|\()(?P<list>{_LOT}(?:\s?(?:,|and|&|\+)\s?{_LOT})+)"
+    r"(?P<place>\s(?:at|by|on|near|under|behind|in)\s[^,;()]+)?(?![\w./])",
+    re.IGNORECASE,
+)
 _IS = r"(?:that's|that\sis|those\sare|these\sare|which\s(?:is|are)|it's|is|are|they're|at|=)"
 _ALL_BUT = re.compile(
-    rf"(?<!\w)all\s(?P<size>{SIZE})(?P<kind>(?:\s[^\W\d_]{{3,}})??)\s(?:but|except|bar|save)\s"
+    rf"(?<!\w)all\s(?:the\ssame\s)?(?P<size>{SIZE})(?P<kind>(?:\s[^\W\d_]{{3,}})??)\s(?:but|except|bar|save)\s"
     rf"(?:for\s)?(?P<k>one|two|three|[1-3])(?:\s?[,:;(-]+)?\s?(?:{_IS}\s)?\(?"
     rf"(?P<other>{SIZE}|{_LENGTH})(?:\slong)?\)?(?![\w/]|[.,][0-9])",
     re.IGNORECASE,
@@ -213,6 +225,28 @@ def _lengths(found: re.Match[str]) -> Lengths | None:
     return Lengths(each, "mm" if "mm" in found["list"] else "", found[0])
 
 
+#: How many there are of a thing: the six of `six cheese heads M6`.
+_HEAD_COUNT = re.compile(
+    r"(?<![\w.,/])([1-9][0-9]?|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve)"
+    r"(?=\s?x?\s[^\W\d_]{3})",
+    re.IGNORECASE,
+)
+
+
+def _lots(found: re.Match[str]) -> Lengths | None:
+    """30 five times and 45 once, for five at 30 and one at 45."""
+    lots = re.findall(rf"(\w+)\s?(?:at|@|x)\s?({FRACTION}|[0-9]+)", found["list"], re.IGNORECASE)
+    inches = "/" in found["list"] or '"' in found["list"]
+    heads = _HEAD_COUNT.findall(found.string[: found.start()])
+    if sum(_many(many) for many, _ in lots) not in map(_many, heads):
+        return None
+    each = tuple(length for many, length in lots for _ in range(_many(many)))
+    if not inches and min(map(int, each)) < _SHORTEST:
+        return None
+    unit = "in" if inches else "mm" if "mm" in found["list"] else ""
+    return Lengths(each, unit, found[0], (found["place"] or "").strip())
+
+
 def _odd_one(found: re.Match[str]) -> OddOne | None:
     place = found["place"].strip()
     roles = ("sort", "place", "opens", "pair of sides", "noise")
@@ -237,6 +271,7 @@ _KINDS: tuple[
     (_TOTALS, _total),
     (_HANDS, _hands),
     (_LENGTHS, _lengths),
+    ((_LOTS,), _lots),
     ((_ODD_ONE,), _odd_one),
     ((_SHOULD_BE,), _should_be),
 )

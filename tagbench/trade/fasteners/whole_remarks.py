@@ -36,6 +36,9 @@ def is_remark(note: str) -> bool:
         return True  # brown wire to coil, white to points
     if _SET_AT.search(note) and not any(one.entry and one.entry.kind for one in tokens(note)):
         return True  # points set at 0.015
+    called, _, behind = note.partition("!")
+    if called and any(token.entry and token.entry.kind for token in tokens(behind.strip("! "))):
+        return False  # don't lose! small ball + spring
     heading = HEADING.match(note)
     rest = note[heading.end() :] if heading is not None and is_heading(heading[1]) else note
     clauses = [tokens(clause.strip("() .!")) for _, clause in clauses_of(rest)]

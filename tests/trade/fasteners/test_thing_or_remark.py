@@ -119,3 +119,44 @@ def test_where_the_longer_one_was_is_not_where_all_were() -> None:
 def test_what_says_no_place_is_none(typed: str) -> None:
     (line,) = read_fasteners(typed).lines
     assert not line.place
+
+
+@pytest.mark.parametrize(
+    ("typed", "told"),
+    [
+        ("chaincase: eight screws M5, six at 16 and two at 35", [(6, 16), (2, 35)]),
+        ("rocker cover screws all the same M6x30 bar one M6x45 at the back, 6 in all",
+         [(5, 30), (1, 45)]),
+        ("thick shim left side, thin one right side", [(1, None), (1, None)]),
+        ("stay: nut bolt and 2 washers", [(1, None), (1, None), (2, None)]),
+        ("2 J-nuts M5 fairing", [(2, None)]),
+        ("1 u-bolt + 2 nuts silencer clamp 3/8 unf", [(1, None), (2, None)]),
+        ("M5x16 x3... no sorry 5, lid", [(5, 16)]),
+        ("don't drop!! 2 balls + spring from the detent", [(2, None), (1, None)]),
+        ("drain plug M12x1.5, new washer needed", [(1, None)]),
+        ("2 Schrauben M6x20 je Seite, Tank", [(2, 20)]),
+    ],
+)  # fmt: skip
+def test_what_a_mechanic_would_count(typed: str, told: list[tuple[int, float | None]]) -> None:
+    lines = read_fasteners(typed).lines
+    assert [(line.quantity, line.length) for line in lines] == told
+
+
+@pytest.mark.parametrize(
+    ("typed", "counts"),
+    [
+        ("fork drain screws, 1 each leg", {2, 3, 4, 1}),
+        ("2 washers under each bolt", {4, 6, 8, 2}),
+        ("2 vis M8x20 par côté", {4, 2}),
+    ],
+)
+def test_so_many_at_each_is_asked(typed: str, counts: set[int]) -> None:
+    (choice,) = read_fasteners(typed).asks
+    assert {int(one.meaning.removeprefix("count:")) for one in choice.options} == counts
+
+
+def test_no_word_is_written_that_nobody_typed() -> None:
+    """A cap of a valve has no socket."""
+    said = " ".join(line.words for line in read_fasteners("valve collets 4 + 2 caps inlet").lines)
+    assert "caps" in said
+    assert "socket" not in said

@@ -38,6 +38,12 @@ _HAVE = frozenset(
     ("found", "counted", "used", "need", "needs", "have", "had", "got", "were", "are", "there's",
      "theres", "qty", "qnty", "quantity", "only", "be", "says", "the")
 )  # fmt: skip
+#: So many at each of several: `drain screws, 1 each leg`, `2 under each bolt`.
+_EACH = re.compile(
+    r"(?P<said>(?P<many>[1-9][0-9]?)\s|(?:under|on|at|for|in)\s)(?:each|per)\s"
+    r"(?!of\b|side\b|one\b|with\b|has\b|does\b)[^\W\d_]{3,}",
+    re.IGNORECASE,
+)
 _SIDES = re.compile(
     r"\b(?:left|links|gauche|izquierda|sinistra|lh)\s?(?:&|and|und|et|y|e|\+|/)\s?"
     r"(?:right|rechts|droite|derecha|destra|rh)\b|\beither (?:side|end)\b",
@@ -473,6 +479,11 @@ def _ask_by_sides(line: ParsedLine) -> None:
         return
     sides = _SIDES.search(line.text, line.start, line.end)
     many = line.count or 1
+    each = _EACH.search(line.text, line.start, line.end)
+    same = each is not None and each["many"] in (None, str(line.count))
+    if each and same and not sides and line.surely_plural and line.count is not None:
+        line.asked = each[0].strip(), tuple(times * many for times in (2, 3, 4, 1))
+        return
     if sides and (many == 1 or many % 2 or re.search(r"\bje\b", line.text, re.IGNORECASE)):
         line.asked = sides[0], (2 * many, many)
 

@@ -57,7 +57,7 @@ def add_place_word(state: ParserState, token: Token, at: int) -> int:
         return _opened(state, token, at)
     if _is_next_sort(state, token) or _is_sort_of_next(state, token, at):
         state.new(token.start)
-    if _is_part_listed(state, token):
+    if _comes_with(state, token) or _is_part_listed(state, token):
         state.line.words.append(token.text)
     else:
         add_place(state, token.text)
@@ -65,6 +65,12 @@ def add_place_word(state: ParserState, token: Token, at: int) -> int:
 
 
 _PLUS = BELONGS | {"and", "und", "et", "y", "e"}
+
+
+def _comes_with(state: ParserState, token: Token) -> bool:
+    """Whether a part is told to be with the fasteners, and not to be where they were."""
+    joined = state.join in ("with", "w/", "mit", "avec", "con")
+    return joined and bool(state.line.kind) and _is_part_noun(token)
 
 
 def _is_part_noun(token: Token) -> bool:

@@ -141,10 +141,12 @@ def _split(line: ParsedLine, lots: Counter[str], said: Lengths) -> list[ParsedLi
     fastener = not line.kind or line.kind in THREADED_KINDS - NO_LENGTH
     if figures or not fastener or many not in (None, len(said.each)):
         return None
-    return [
+    made = [
         _like(line, count, [_length(length, said.unit)], list(line.place))
         for length, count in lots.items()
     ]
+    made[-1].place += [said.last_place] if said.last_place else []
+    return made
 
 
 def _whole(figure: Figure) -> int:

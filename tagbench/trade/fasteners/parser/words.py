@@ -357,7 +357,9 @@ def _take_kind(state: ParserState, token: Token, entry: PhraseMeaning) -> bool:
     if state.join:
         return False
     before = state.before
-    if before is not None and before.entry is not None and before.entry.kind and not entry.foreign:
+    # the nuts of `u-bolt + 2 nuts exhaust clamp` are no part of its name
+    own = before is not None and fold(line.kind_words).endswith(fold(before.text))
+    if own and before and before.entry and before.entry.kind and not entry.foreign:
         line.kind_words = f"{line.kind_words} {token.text}"
         weak = entry.kind == "screw" and line.kind in (
             "set screw",
