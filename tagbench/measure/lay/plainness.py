@@ -32,6 +32,8 @@ _AGREED = 0.88
 the two (made pictures of washers of every look)."""
 _NUT_STEP, _NUT_FAINT, _FAINT = 0.3, 0.4, 0.25
 """A nut's sides stand in its own shadow: their step, and the share of them where it is fainter."""
+_NUT_CLOSE_MM = 0.045
+"""An outline that is so nearly a hexagon's all round is the nut's own, however faint."""
 _NUT_LOW, _NUT_HIGH = 0.43, 0.655
 """Where its step is not plain, a nut that fits only if it is so low or so high (shares of its width
 across flats) was fitted to an edge that is not its own (ISO 4032: 0.46 to 0.59; memory)."""
@@ -51,10 +53,13 @@ def rim_doubted(light: Light, sheet: RectifiedSheet, ring: Ring) -> bool:
     """Whether the outside of a washer, or the width of a nut, may be that of another edge."""
     step = _Around(light, sheet, ring.outline).step()
     usual = float(np.median(step))
+    if ring.is_nut and sheet.camera is None:
+        # flat on the glass nothing is seen of its height, that a camera's view adds to its width
+        return False
     if ring.is_nut:
         unlike = not _NUT_LOW < ring.thick / ring.outside < _NUT_HIGH
-        faint = float(np.mean(step < _FAINT)) > _NUT_FAINT
-        return usual < _NUT_STEP or faint or (unlike and usual < _PLAINLY)
+        faint = usual < _NUT_STEP or float(np.mean(step < _FAINT)) > _NUT_FAINT
+        return (faint and ring.spread > _NUT_CLOSE_MM) or (unlike and usual < _PLAINLY)
     return usual < _PLAINLY and (usual < _HARDLY or ring.seen_all_round < _AGREED)
 
 
