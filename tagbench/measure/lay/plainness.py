@@ -37,14 +37,15 @@ _NUT_CLOSE_MM = 0.045
 _NUT_LOW, _NUT_HIGH = 0.43, 0.655
 """Where its step is not plain, a nut that fits only if it is so low or so high (shares of its width
 across flats) was fitted to an edge that is not its own (ISO 4032: 0.46 to 0.59; memory)."""
-_OWN_MM, _OWN_PITCHES, _BESIDE_MM, _REACH_MM = 0.12, 0.25, 0.1, 0.6
+_REACH_MM = 1.2
+_OWN_MM, _OWN_PITCHES, _BESIDE_MM, _FAR_MM = 0.12, 0.25, 0.1, 0.7
 """Crests and roots of a thread lie so far to both sides of the mean outline; what lies farther out
 by so much, and no more than so far, runs beside it."""
 _AS_STRONG, _MOST_BESIDE = 0.5, 0.3
 _DARK, _FEWEST_DARK = 0.2, 0.3
 _TIP_RADII, _FACING, _AT_TIP_MM, _OFF_TIP_MM = 1.3, 0.7, 0.2, 0.3
 _CLEAR, _FEWEST_CLEAR = 0.3, 0.4
-_TIP_REACH_MM, _TIP_AS_STRONG = 1.2, 0.6
+_TIP_AS_STRONG = 0.6
 _TIP_STEP, _MOST_OTHER = 0.27, 0.6
 _TIP_STEP_DOUBTED, _MOST_OTHER_DOUBTED = 0.3, 0.5
 
@@ -69,11 +70,12 @@ def side_doubted(
     """Whether a side of a shank may be another edge: one as strong runs beside it, or no thread is
     `read` that would tell it from a shadow, and it is no darker than paper."""
     around = _Around(light, sheet, outline)
-    off, strength = around.edges(_OWN_MM + _OWN_PITCHES * pitch + _BESIDE_MM + _REACH_MM)
+    off, strength = around.edges()
     step = around.step()
     own_to = _OWN_MM + _OWN_PITCHES * pitch
     own = (strength * (np.abs(off) < own_to)).max(axis=1)
-    beside = (strength * (off < -own_to - _BESIDE_MM)).max(axis=1)
+    out = -off - own_to
+    beside = (strength * ((out > _BESIDE_MM) & (out < _FAR_MM))).max(axis=1)
     way = np.array((np.cos(solid.turn), np.sin(solid.turn)))
     from_middle = around.points - (solid.x, solid.y)
     shank = np.abs(from_middle @ way) < 0.4 * solid.length
@@ -103,7 +105,7 @@ def tip_sight(
     """Whether a shank may end elsewhere: hardly an edge is seen where it should end, or others as
     strong beside a faint one. A stud has two ends."""
     around = _Around(light, sheet, outline)
-    off, strength = around.edges(_TIP_REACH_MM)
+    off, strength = around.edges()
     step = around.step()
     own = (strength * (np.abs(off) < _AT_TIP_MM)).max(axis=1)
     other = (strength * (np.abs(off) > _OFF_TIP_MM)).max(axis=1)
@@ -151,8 +153,8 @@ class _Around:
         free = max(float(np.percentile(paper, 75)), 1e-3)
         return np.asarray((without.mean(axis=1) - within.mean(axis=1)) / free)
 
-    def edges(self, reach: float) -> tuple[Array, Array]:
+    def edges(self) -> tuple[Array, Array]:
         """Edges on each normal: how far inward of the outline they lie, mm, and how strong."""
-        found = edges_near(self._light, self._sheet, self._outline, reach)
+        found = edges_near(self._light, self._sheet, self._outline, _REACH_MM)
         off = ((found.points - self.points[:, None]) * self.inward[:, None]).sum(axis=-1)
         return off, found.strength
