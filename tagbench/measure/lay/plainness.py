@@ -60,7 +60,7 @@ def rim_doubted(light: Light, sheet: RectifiedSheet, ring: Ring) -> bool:
     if ring.is_nut:
         unlike = not _NUT_LOW < ring.thick / ring.outside < _NUT_HIGH
         faint = usual < _NUT_STEP or float(np.mean(step < _FAINT)) > _NUT_FAINT
-        return (faint and ring.spread > _NUT_CLOSE_MM) or (unlike and usual < _PLAINLY)
+        return ring.spread > _NUT_CLOSE_MM and (faint or (unlike and usual < _PLAINLY))
     return usual < _PLAINLY and (usual < _HARDLY or ring.seen_all_round < _AGREED)
 
 
