@@ -47,7 +47,7 @@ _TIP_RADII, _FACING, _AT_TIP_MM, _OFF_TIP_MM = 1.3, 0.7, 0.2, 0.3
 _CLEAR, _FEWEST_CLEAR = 0.3, 0.4
 _TIP_AS_STRONG = 0.6
 _TIP_STEP, _MOST_OTHER = 0.27, 0.6
-_TIP_STEP_DOUBTED, _MOST_OTHER_DOUBTED = 0.3, 0.5
+_TIP_STEP_DOUBTED, _MOST_OTHER_DOUBTED = 0.45, 0.5
 
 
 def rim_doubted(light: Light, sheet: RectifiedSheet, ring: Ring) -> bool:
