@@ -145,7 +145,7 @@ class Tally:
     ("way", "seeds", "most_pointed_out", "least", "forgiven"),
     [
         # stacked slices in a grid: lengths, diameters, pitches, rings, covered
-        (rendered, range(200, 204), 0.3, (0.95, 0.95, 0.95, 0.95, 0.95), 0),
+        (rendered, range(200, 204), 0.32, (0.95, 0.95, 0.95, 0.95, 0.95), 0),
         # the same with their axes level
         (level, range(500, 502), 0.3, (0.6, 0.95, 0.8, 0.8, 0.85), 0),
         # surfaces, strewn, darker than paper
