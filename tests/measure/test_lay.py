@@ -8,6 +8,7 @@ from typing import Any
 
 from tagbench.measure.lay.groups import figures_words, not_measured
 from tagbench.measure.lay.laid import (
+    CRESTS_LOST,
     LENGTH_LOST,
     MeasuredPiece,
     Unclear,
@@ -16,7 +17,7 @@ from tagbench.measure.lay.laid import (
     passed_over,
     thread_candidates,
 )
-from tagbench.measure.lay.screw import SHADOWED, Screw
+from tagbench.measure.lay.screw import SHADOWED, TIP_LOST, Screw
 from tagbench.measure.lay.standard_sizes import standard_washer
 from tagbench.measure.lay.thread_profile import ThreadProfile
 from tests.commands.conftest import Tagbench, folder, tagbench
@@ -103,6 +104,23 @@ def test_a_diameter_is_not_told_where_an_edge_is_lost() -> None:
     said = named_screw(a_screw(trouble=SHADOWED, diameter_doubt=0.67, thread=unread), (0, 0))
     assert isinstance(said, str)
     assert "diameter is not readable" in said
+
+
+def test_a_diameter_outside_its_threads_limits_is_not_told() -> None:
+    """M6 x 1 of class 6g is 5.794 to 5.974 mm thick (ISO 965-1, from memory): what is thinner lost
+    its crests to wear or to shine, what is much thicker has a shadow."""
+    for diameter, told in ((5.7, False), (5.8, True), (6.05, True), (6.12, False)):
+        piece = named_screw(a_screw(diameter=diameter), (0, 0))
+        assert isinstance(piece, MeasuredPiece)
+        assert (piece.diameter is not None, piece.name) == (told, "M6x1x25 hex")
+        assert (CRESTS_LOST in piece.note) != told
+
+
+def test_a_length_is_not_told_where_both_sides_and_tip_are_doubted() -> None:
+    """Either by itself is told with what it may be off."""
+    assert isinstance(named_screw(a_screw(tip_doubted=True), (0, 0)), MeasuredPiece)
+    both = a_screw(tip_doubted=True, trouble=SHADOWED, diameter_doubt=0.67)
+    assert named_screw(both, (0, 0)) == TIP_LOST
 
 
 def test_a_length_that_cannot_be_promised_is_pointed_out() -> None:

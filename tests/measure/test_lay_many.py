@@ -125,37 +125,38 @@ class Tally:
         if piece.pitch is not None:
             self.pitches.append(abs(piece.pitch / one.screw.pitch - 1))
 
-    def shares(self) -> list[float]:
+    def shares(self, forgiven: int = 0) -> list[float]:
         """Shares of what was measured that are right: lengths, diameters, pitches, rings; and of
-        figures that are off by no more than they say."""
+        figures that are off by no more than they say. So many wrong of each are forgiven."""
         pairs = (
             (self.lengths, 0.4), (self.across, 0.15), (self.pitches, 0.06), (self.rings, 0.15)
         )  # fmt: skip
-        right = [
-            float(np.mean(np.array(values) <= most)) if values else 1.0 for values, most in pairs
+        right = [[value <= most for value in values] for values, most in pairs]
+        return [
+            min(1.0, (sum(good) + forgiven) / len(good)) if good else 1.0
+            for good in (*right, self.covered)
         ]
-        return [*right, float(np.mean(self.covered))]
 
 
 @pytest.mark.long
 @pytest.mark.timeout(1800)
 @pytest.mark.parametrize("slant", [0, 10, 20, 30, 35])
 @pytest.mark.parametrize(
-    ("way", "seeds", "most_pointed_out", "least"),
+    ("way", "seeds", "most_pointed_out", "least", "forgiven"),
     [
         # stacked slices in a grid: lengths, diameters, pitches, rings, covered
-        (rendered, range(200, 204), 0.25, (0.95, 0.95, 0.95, 0.95, 0.95)),
+        (rendered, range(200, 204), 0.32, (0.95, 0.95, 0.95, 0.95, 0.95), 0),
         # the same with their axes level
-        (level, range(500, 502), 0.3, (0.6, 0.95, 0.8, 0.8, 0.85)),
+        (level, range(500, 502), 0.3, (0.6, 0.95, 0.8, 0.8, 0.85), 0),
         # surfaces, strewn, darker than paper
-        (plain, range(400, 403), 0.25, (0.85, 0.85, 0.95, 0.95, 0.95)),
-        # mirrors of paper and lamps, strewn: a bright shank beside its own shadow is told without
-        # a diameter or pointed out
-        (other, range(300, 303), 0.55, (0.85, 0.75, 0.9, 0.5, 0.85)),
-        # rays, dull metal in soft and hard shadows: what is told is right, a third is not told
-        (cast, range(600, 602), 0.55, (0.7, 0.6, 0.9, 0.5, 0.8)),
-        # rays, mirrors: most is not told
-        (cast_mirrors, range(700, 702), 0.85, (0.4, 0.4, 0.75, 0.2, 0.6)),
+        (plain, range(400, 403), 0.25, (0.85, 0.9, 0.95, 0.95, 0.95), 0),
+        # mirrors of paper and lamps, strewn: half is not told, and least of all what is about as
+        # light as the paper beside it; one ring of four may be wrong
+        (other, range(300, 303), 0.65, (0.85, 0.95, 0.95, 0.75, 0.95), 0),
+        # rays, dull metal in soft and hard shadows: half is not told, at 35 degrees three quarters
+        (cast, range(600, 602), 0.75, (0.95, 0.95, 0.95, 0.8, 0.95), 0),
+        # rays, mirrors: hardly any is told at all, and one wrong figure would be most of them
+        (cast_mirrors, range(700, 702), 1.0, (0.95, 0.95, 0.95, 0.95, 0.95), 1),
     ],
     ids=["slices", "level", "plain", "mirrors", "rays", "ray mirrors"],
 )
@@ -164,6 +165,7 @@ def test_fasteners_of_every_look(
     seeds: range,
     most_pointed_out: float,
     least: tuple[float, ...],
+    forgiven: int,
     slant: int,
     tmp_path: Path,
 ) -> None:
@@ -172,7 +174,7 @@ def test_fasteners_of_every_look(
     tally = Tally()
     for seed in seeds:
         tally.add(*way(tmp_path, seed, slant))
-    shares = tally.shares()
+    shares = tally.shares(forgiven)
     told = ", ".join(
         f"{name} {share:.0%}"
         for name, share in zip(

@@ -12,8 +12,9 @@ import numpy as np
 
 from tagbench.errors import BadInput
 from tagbench.measure.edges import edge_light, edges_near, sharpen
+from tagbench.measure.lay.plainness import rim_doubted
 from tagbench.measure.lay.rings import Ring, measure_ring
-from tagbench.measure.lay.screw import SHADOWED, Screw, measure_screw, unsure
+from tagbench.measure.lay.screw import SHADOWED, TIP_LOST, Screw, measure_screw, unsure
 from tagbench.measure.lay.separate import Piece, separate
 from tagbench.measure.lay.standard_sizes import inch_length, standard_length, standard_washer
 from tagbench.measure.rectification import MORE_MM, RectifiedSheet, StepReport
@@ -26,6 +27,7 @@ from tagbench.trade.tools.spanners import spanner_sizes
 PieceKind = Literal["screw", "stud", "washer", "ring", "nut"]
 _LEAST_LENGTH_DOUBT_MM = 0.35
 _SHADOWED_LENGTH_MM, _MOST_LENGTH_DOUBT_MM = 0.6, 0.8
+CRESTS_LOST = "its crests are worn, or lost in shadow or shine"
 LENGTH_LOST = "its length is not readable: turn it across the view, or hold the camera steeper"
 DIAMETER_LOST = "its diameter is not readable, measure it with the caliper"
 _DOUBTS_COUNTERSUNK = 4
@@ -44,6 +46,9 @@ _DOUBTS_BESIDE = 2.0
 _SELDOM, _SELDOM_MM = 3, 1.1
 """Nor for one that is seldom met, such as M9, where a shadow of so much would make it that."""
 _BESIDE_MM = 0.2
+_OVER_LIMITS_MM = 0.1
+"""A picture may show a screw so much thicker than its thread allows (blur, shadow). Below what the
+thread allows (ISO 965-1) its crests are worn, or they were not seen."""
 _SAME_PITCH = 0.02
 """Over its turns a pitch is read to so much (share): 26 threads an inch are not 1 mm."""
 
@@ -155,7 +160,8 @@ def _measured(
             lambda outline: edges_near(light, sheet, outline, _RIM_WITHIN_MM),
         )  # fmt: skip
         if ring is not None and (ring.is_nut or ring.inside is not None):
-            return _named_ring(ring, place)
+            doubted = rim_doubted(light, sheet, ring)
+            return RIM_LOST if doubted else _named_ring(ring, place)
     screw = measure_screw(light, sheet, piece.outer)
     if isinstance(screw, str):
         compact = max(sides) < _SLIM * min(sides)
@@ -234,10 +240,14 @@ def named_screw(screw: Screw, place: tuple[float, float]) -> MeasuredPiece | str
         )
         doubt = max(unsure(across), abs(across - everyday) + _BESIDE_MM)
         candidates = thread_candidates(across, pitch, doubt)
+    if pitch and not trouble and not _as_thick(across, candidates):
+        trouble, doubt = CRESTS_LOST, unsure(across)
     # what may be so far off is named by its pitch, and never after a thread that is seldom met
     seldom = bool(candidates) and parse_thread(candidates[0].designation).common == _SELDOM
     told = candidates if not trouble or (pitch and not seldom) else ()
     if trouble:
+        if screw.tip_doubted:
+            return TIP_LOST
         trouble = f"{DIAMETER_LOST}: {trouble}"
         if not (pitch and told):
             return trouble
@@ -271,6 +281,12 @@ def fits_a_thread(pitch: float, candidates: tuple[ThreadCandidate, ...]) -> bool
     return any(
         one.inside_limits and abs(one.pitch_mm / pitch - 1) < _SAME_PITCH for one in candidates
     )
+
+
+def _as_thick(diameter: float, candidates: tuple[ThreadCandidate, ...]) -> bool:
+    """Whether the likeliest thread is as thick as was measured, by its own limits."""
+    best = next(iter(candidates), None)
+    return best is None or best.limit_min_mm <= diameter <= best.limit_max_mm + _OVER_LIMITS_MM
 
 
 def passed_over(

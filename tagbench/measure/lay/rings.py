@@ -19,8 +19,9 @@ from tagbench.measure.solver import Array, forget, soften, solve
 _EDGE_MM = 0.05
 _USUAL_THICK, _THICK_SPREAD = 0.13, 0.06
 """Thickness of a washer as a share of its outside diameter (ISO 7089 has 0.13 for M6 and M8)."""
-_USUAL_HIGH, _HIGH_SPREAD = 0.5, 0.08
-"""Height of a nut as a share of its width across flats (ISO 4032: 0.52 for M6, 0.52 for M8)."""
+_USUAL_HIGH, _HIGH_SPREAD = 0.53, 0.03
+"""Height of a nut as a share of its width across flats (ISO 4032: 0.46 for M4, 0.59 for M5, 0.52
+and a little more for M6 to M10; memory)."""
 _USUAL_CHAMFER, _CHAMFER_SPREAD = 0.04, 0.03
 """Height of a nut's chamfer of 30 degrees as a share of its width across flats (ISO 4032 lets the
 face be from 0.95 of that width, so 0.06; memory), and how far it may be from that."""

@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tagbench.measure.edges import Light, has_edge, sharpen, signed_area, smoothed
+from tagbench.measure.lay.plainness import Tip, side_doubted, tip_sight
 from tagbench.measure.lay.solid import FLAT, Solid, off_outline
 from tagbench.measure.lay.solid_fit import Fitted, fit_solid, refit
 from tagbench.measure.lay.strip import Frame, PieceEdges, along_edges
@@ -52,6 +53,7 @@ HARDLY = (
     "another way, or move the light"
 )
 BROKEN = "its outline is broken by a bright reflection or a shadow: turn it, or move the light"
+TIP_LOST = "where it ends is lost in shadow or shine: turn it, or move the light"
 SHADOWED = "an edge is lost in shadow or shine"
 BLURRED = "its edges are not sharp"
 NO_THREAD = "a plain pin, or edges that are not sharp"
@@ -92,6 +94,8 @@ class Screw:
     diameter_doubt: float
     trouble: str = ""
     """Why the diameter is less sure than usual; its doubt says how much."""
+    tip_doubted: bool = False
+    """Whether the length is not to be believed where the diameter is not."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,16 +140,26 @@ def measure_screw(light: Light, sheet: RectifiedSheet, outer: Array) -> Screw | 
     if solid.shape != "stud" and solid.half < _NO_HEAD * solid.radius:
         return BROKEN
     hulls = solid.outline(eye)
-    covers = abs(signed_area(_contour(hulls)))
-    # a bright face may be lost in the first look; what fits closely at the second is right
-    unlike = _apart(seen, solid, eye) > _CLOSER_MM and abs(covers / area - 1) > _AREA_AGREES
-    if fitted.spread > _HARDLY_MM or unlike:
-        return NO_FASTENER
-    if _apart(seen, solid, eye) > _MOST_OFF_MM or fitted.odd > _MOST_ODD:
-        return HARDLY
+    outline = _contour(hulls)
+    why = _disbelieved(fitted, seen, eye, abs(signed_area(outline)) / area)
+    if why:
+        return why
     if not _seen_all_round(light, sheet, solid, hulls, seen):
         return BROKEN
-    return _measured(light, sheet, fitted, eye)
+    tip = tip_sight(light, sheet, outline, solid, eye)
+    return TIP_LOST if tip.lost else _measured(light, sheet, fitted, eye, outline, tip)
+
+
+def _disbelieved(
+    fitted: Fitted, seen: Array, eye: tuple[float, float, float] | None, covers: float
+) -> str:
+    """Why what fits an outline best is not it, covering so much of what was seen at first; empty
+    when it is."""
+    apart = _apart(seen, fitted.solid, eye)
+    # a bright face may be lost in the first look; what fits closely at the second is right
+    if fitted.spread > _HARDLY_MM or (apart > _CLOSER_MM and abs(covers - 1) > _AREA_AGREES):
+        return NO_FASTENER
+    return HARDLY if apart > _MOST_OFF_MM or fitted.odd > _MOST_ODD else ""
 
 
 def _apart(seen: Array, solid: Solid, eye: tuple[float, float, float] | None) -> float:
@@ -280,8 +294,9 @@ def _profile(edges: PieceEdges, frame: Frame) -> _Profile:
 
 
 def _measured(
-    light: Light, sheet: RectifiedSheet, fitted: Fitted, eye: tuple[float, float, float] | None
-) -> Screw | str:
+    light: Light, sheet: RectifiedSheet, fitted: Fitted, eye: tuple[float, float, float] | None,
+    outline: Array, tip: Tip,
+) -> Screw | str:  # fmt: skip
     solid = fitted.solid
     heights = solid.heights
     u = np.array((np.cos(solid.turn), np.sin(solid.turn)))
@@ -299,6 +314,10 @@ def _measured(
     if thread.period > 0 and thread.height > _PLAIN_HEIGHT_MM and thread.even < _ONE_SIDE:
         return BROKEN
     trouble = _edge_trouble(sheet, solid, frame, thread)
+    pitch = thread.pitch or _USUAL_PITCH * 2 * solid.radius
+    read = thread.pitch is not None
+    if not trouble and side_doubted(light, sheet, outline, solid, pitch, read=read):
+        trouble = SHADOWED
     diameter, doubt = _over_crests(sheet, profile, frame, run, solid, thread)
     if trouble:
         doubt = max(doubt, unsure(diameter))
@@ -308,7 +327,7 @@ def _measured(
     return Screw(
         solid.length, diameter, head, 2 * solid.half if head else None,
         solid.high if head else None, thread,
-        float(np.linalg.norm((fitted.doubt["length"], 0.04, odd))), doubt, trouble,
+        float(np.linalg.norm((fitted.doubt["length"], 0.04, odd))), doubt, trouble, tip.doubted,
     )  # fmt: skip
 
 
@@ -390,7 +409,7 @@ def _thread(
 
 def _edge_trouble(sheet: RectifiedSheet, solid: Solid, frame: Frame, thread: ThreadProfile) -> str:
     """Why the edges are not those of a thread although one would be seen; empty when they are."""
-    if thread.period > 0 and thread.height > _PLAIN_HEIGHT_MM and thread.even < _FEWEST_EVEN:
+    if thread.period > 0 and thread.even < _FEWEST_EVEN:
         # a thread on one side alone: the other edge is a shadow's
         return SHADOWED
     pitch, thick = thread.pitch or _USUAL_PITCH * 2 * solid.radius, 2 * solid.radius
