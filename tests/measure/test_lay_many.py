@@ -188,6 +188,15 @@ def test_fasteners_of_every_look(
     assert all(share >= bound for share, bound in zip(shares, least, strict=True)), told
 
 
+@pytest.mark.parametrize("seed", [15, 16])
+def test_in_a_coarse_picture_none_is_left_out(seed: int, tmp_path: Path) -> None:
+    """Of 2 megapixels: the edges of small washers are blurred all round, and yet they are seen."""
+    tally = Tally()
+    tally.add(*rendered(tmp_path, seed, 8, 2))
+    assert not tally.missed
+    assert tally.invented == 0
+
+
 def test_pieces_that_touch_or_are_cut_off_are_pointed_out(tmp_path: Path) -> None:
     """Two screws crossed, one over the edge of the plain middle: none of the three is measured."""
     screws = (

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 import cv2
 import numpy as np
+from numpy.typing import NDArray
 
 from tagbench.errors import BadInput
 from tagbench.measure.circles import fit_circle
@@ -19,6 +20,9 @@ SMALLEST_MM2 = 5.0
 _WEAK_SHARE, _FAINTEST = 0.4, 0.07
 """Beside a plain edge one of so much of it, or of so much light (log) a mm, is followed on."""
 _FEWEST_STRONG_MM = 6.0
+_FAINT_RUN_MM, _FAINT_RUN_SHARE, _CLOSED_SHARE = 24.0, 0.5, 0.7
+"""A fainter edge is one all the same if it is so long, so plain in the middle, and encloses so much
+of its hull."""
 _LINE_MM, _LINE_SHARE, _TOGETHER_MM = 1.1, 0.11, 1.5
 _AS_PAPER = 0.3
 """Paper in the shadow of a piece differs no more (log) from paper beside it."""
@@ -144,7 +148,8 @@ def _enclosed(edges: _Edges) -> Mask:
     parts *= weak
     strong = np.bincount(parts[plain > 0], minlength=int(parts.max()) + 1)
     strong[0] = 0
-    lines = np.asarray((strong > _FEWEST_STRONG_MM * edges.per_mm)[parts], np.uint8)
+    kept = strong > _FEWEST_STRONG_MM * edges.per_mm
+    lines = np.asarray((kept | _closed(parts, edges, kept))[parts], np.uint8)
     mask = _filled(lines, edges, reach)
     # what is still open is closed from farther, and what is compact by its hull
     thin = _thin(mask, edges.per_mm)
@@ -154,6 +159,30 @@ def _enclosed(edges: _Edges) -> Mask:
         thin = _thin(mask, edges.per_mm)
         mask = np.maximum(mask, _hulls(thin, edges.per_mm))
     return np.ascontiguousarray(mask)
+
+
+def _closed(parts: NDArray[np.int32], edges: _Edges, kept: NDArray[np.bool_]) -> NDArray[np.bool_]:
+    """Which runs of edges close round something though hardly any of them is plain: in a coarse
+    picture the edges of a small washer are blurred all round. The edge of a stain is fainter."""
+    longest = _FAINT_RUN_MM * edges.per_mm
+    closed = np.zeros(len(kept), bool)
+    long = np.bincount(parts.ravel(), minlength=len(kept)) > longest
+    long[0] = False
+    for number in np.flatnonzero(long & ~kept):
+        y, x = np.nonzero(parts == number)
+        if np.median(edges.steep[y, x]) < _FAINT_RUN_SHARE * edges.limit:
+            continue
+        here = np.zeros((np.ptp(y) + 3, np.ptp(x) + 3), np.uint8)
+        here[y - y.min() + 1, x - x.min() + 1] = 1
+        outlines, tree = cv2.findContours(here, cv2.RETR_CCOMP, cv2.CHAIN_APPROX_NONE)
+        hull = cv2.contourArea(cv2.convexHull(np.column_stack((x, y)).astype(np.int32)))
+        inner = [
+            cv2.contourArea(line)
+            for line, (*_, parent) in zip(outlines, tree[0], strict=True)
+            if parent >= 0
+        ]
+        closed[number] = bool(inner) and max(inner) > _CLOSED_SHARE * hull
+    return closed
 
 
 def _thin(mask: Mask, per_mm: float) -> Mask:

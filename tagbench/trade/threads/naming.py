@@ -63,14 +63,16 @@ def _of_angle(angle: float) -> list[ThreadRow]:
     return [row for row in rows() if abs(row.thread.angle_deg - angle) <= 1]
 
 
-def _rank(row: ThreadRow, measured: MeasuredThread) -> tuple[bool, bool, int, int, float]:
-    """Smallest first: fitting before the nearest, same pitch, everyday sizes, metric, middle."""
+def _rank(row: ThreadRow, measured: MeasuredThread) -> tuple[bool, bool, int, int, bool, float]:
+    """Smallest first: fitting before the nearest, same pitch, everyday sizes, metric, coarse where
+    no pitch was measured (ISO 965-1: a thread named without one is coarse), middle."""
     differs = measured.pitch_differs(row)
     low, high = measured.limits(row)
     from_middle = abs(measured.across - (low + high) / 2)
     common, system = row.thread.common, _SYSTEMS.index(row.thread.system)
     misfit = not measured.inside(row) or differs > NEAR_PITCH
-    return misfit, differs > SAME_PITCH, common, system, from_middle
+    finer = measured.pitch is None and system == 0 and row.thread.series != "coarse"
+    return misfit, differs > SAME_PITCH, common, system, finer, from_middle
 
 
 def _nearest(known: Iterable[ThreadRow], measured: MeasuredThread) -> list[ThreadRow]:
