@@ -76,6 +76,7 @@ def set_apart(note: str) -> tuple[str, tuple[Aside, ...]]:
     for joint, clause in clauses_of(rest):
         stands_first = _SOME.match(clause) or is_nothing(clause)
         role = _role(joint, clause, rest) if core_said or stands_first else None
+        role = "words" if _is_one_of_sort(clause, core) else role
         if _is_of_aside(joint, clause, found, core):
             said = f"{found[-1].text} {clause}"
             found[-1] = msgspec.structs.replace(found[-1], text=said)
@@ -90,6 +91,18 @@ def set_apart(note: str) -> tuple[str, tuple[Aside, ...]]:
     if not found or not core_said or (_is_lone_thread(core) and _OF_HOLE.search(note)):
         return note, ()
     return core, tuple(found)
+
+
+def _is_one_of_sort(clause: str, core: str) -> bool:
+    """The thick one of `1 thick 2 thin, thick one nearest the gear`, which was counted before."""
+    found = _ONE_OF_SORT.match(clause)
+    if found is None or fold(found["sort"]) not in bench_words("sort"):
+        return False
+    counted = rf"(?:[1-9][0-9]?|one|two|three|four)\s(?:\w+\s)?{re.escape(found['sort'])}\b"
+    return re.search(counted, core, re.IGNORECASE) is not None
+
+
+_ONE_OF_SORT = re.compile(r"(?:the\s)?(?P<sort>[^\W\d_]+)\sones?\s", re.IGNORECASE)
 
 
 def _is_of_aside(joint: str, clause: str, found: Sequence[Aside], core: str) -> bool:

@@ -28,7 +28,8 @@ _ONE_OF = re.compile(
 )
 #: Which way round it goes: `dished side out`, `closed end facing forward`.
 _WAY_ROUND = re.compile(
-    r"(?<!\w)(?:(?P<which>[^\W\d_]{3,})\s)?"
+    r"(?<!\w)(?:(?:small|large|big|long|short|wide|narrow|thick|thin)\s(?=\w+\s(?:side|end)\s))?"
+    r"(?:(?P<which>[^\W\d_]{3,})\s)?"
     r"(?:side|end|face|lip|edge|shoulder|chamfer|step|taper|dish)\s"
     r"(?:(?:goes|faces|facing|to|towards?)\s){0,2}"
     r"(?:in|out|up|down|fwd|forwards?|backwards?|inwards?|outwards?|upwards?|downwards?|inboard|"

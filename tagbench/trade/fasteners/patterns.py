@@ -23,7 +23,7 @@ STUCK = r"stuck\s(?:in|on|at|to|fast|solid|tight|there)\b"
 
 _COUNT_UNITS = (
     r"-?off\b|of\b|ct\b|pcs?\b\.?|pieces?\b|no\b\.?(?!\s?[0-9])|nos\b|ea\b|each\b|units?\b"
-    rf"|(?!{STUCK})st(?:ü|ue|u)?c?k?\b\.?|stk\b\.?|pz\b\.?|pezz[io]\b|uds?\b\.?|unidades\b|pi[eè]ces?\b"
+    rf"|(?!{STUCK})st(?:ü|ue|u)?c?k?\b\.?|stk\b\.?|pz\b\.?|pezz[io]\b|uds?\b\.?|unidades\b|pi[eè]ces?\b|pces?\b\.?"
     r"|d[ei]\b(?=\sM\s?[0-9])|piezas?\b|pzas?\b|mal\b|fois\b"
 )
 _AND = (

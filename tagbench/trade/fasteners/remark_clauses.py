@@ -35,7 +35,8 @@ def is_way_round(found: Sequence[Token]) -> bool:
     if last not in bench_words("facing") or not before or any(map(counts_or_sizes, found)):
         return False
     opens = found[0].entry is not None and found[0].entry.opens
-    return not opens and not any(token.entry and token.entry.kind for token in found)
+    faces = any(word in ("faces", "facing", "goes", "go", "face") for word in before)
+    return not opens and (faces or not any(token.entry and token.entry.kind for token in found))
 
 
 def counts_or_sizes(token: Token) -> bool:
@@ -171,6 +172,19 @@ def is_gone(found: Sequence[Token], clause: str) -> bool:
     named = any(token.entry and token.entry.kind for token in found)
     sized = any(token.thread or token.kind in ("gauge", "bearing", "place") for token in found)
     return named and not sized and bool(_GONE.search(clause)) and not _SOME_GONE.search(clause)
+
+
+#: It is still where it was.
+_STILL_THERE = re.compile(
+    r"\b(?:(?:didn't|did\snot|couldn't|could\snot|can't|won't|not)\s(?:be\s)?"
+    r"(?:remove|removed|come|shift|moved|taken)|left\sin\splace|still\s(?:in|on))\b",
+    re.IGNORECASE,
+)
+
+
+def is_still_there(note: str) -> bool:
+    """`bearing seized on shaft, didn't remove`."""
+    return _STILL_THERE.search(note) is not None
 
 
 def begins_gone(said: str) -> bool:

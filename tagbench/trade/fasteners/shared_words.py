@@ -189,7 +189,7 @@ def _counts(figure: Figure) -> bool:
 def _take_after(line: ParsedLine, other: ParsedLine) -> None:
     line.kind, line.kind_words = other.kind, other.kind_words
     line.material = line.material or _metal_in_name(other)
-    line.head, line.drive = other.head, other.drive
+    line.head, line.drive = line.head or other.head, line.drive or other.drive
     if line.thread is None:
         line.thread, line.thread_text = other.thread, other.thread_text
 
@@ -218,6 +218,14 @@ def _names(part: ParsedLine, sized: bool) -> bool:
     return bool(named) or (part.thing and not sized)
 
 
+def _is_described(part: ParsedLine, whole: ParsedLine) -> bool:
+    """The two slotted of `three screws, two slotted, one hexagon`: how they look, and no kind."""
+    looks = part.head or part.drive or part.material
+    other = part.thread is not None and part.thread is not whole.thread
+    sized = other or part.figures or part.gauge or part.bearing
+    return bool(looks) and not (part.kind or sized or part.standard or part.words)
+
+
 def _counts_what_follows(whole: ParsedLine, parts: Sequence[ParsedLine]) -> bool:
     """`9 bolts, 5 M8x30, 4 M8x50` are nine: the sizes say of what."""
     sized = whole.thread or whole.figures or whole.gauge or whole.place or whole.asked
@@ -236,13 +244,18 @@ def _broken_down(lines: Sequence[ParsedLine]) -> Sequence[ParsedLine]:
     if _sorted(whole):
         return lines  # M6 bolts 4 long 3 short 1 medium
     bare = not (whole.figures or whole.thread)
-    sorts = [part for part in parts if part.place and not (_names(part, bare) or part.words)]
+    sorts = [
+        part
+        for part in parts
+        if _is_described(part, whole) or (part.place and not (_names(part, bare) or part.words))
+    ]
     counted = sum(part.count or 1 for part in parts)
     if len(parts) < 2 or len(sorts) < len(parts) or whole.count != counted or not whole.kind:
         return lines
     for part in parts:
         part.kind, part.kind_words = whole.kind, whole.kind_words
-        part.head, part.drive, part.material = whole.head, whole.drive, list(whole.material)
+        part.head, part.drive = part.head or whole.head, part.drive or whole.drive
+        part.material = part.material or list(whole.material)
         if not bare:
             part.thread, part.thread_text = whole.thread, whole.thread_text
             part.figures, part.gauge = list(whole.figures), whole.gauge

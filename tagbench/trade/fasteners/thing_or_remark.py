@@ -17,7 +17,7 @@ from tagbench.trade.fasteners.none_said import is_nothing
 from tagbench.trade.fasteners.options import Option
 from tagbench.trade.fasteners.parsed_line import ParsedLine
 from tagbench.trade.fasteners.plain_signs import plain_signs
-from tagbench.trade.fasteners.remark_clauses import begins_chore, begins_gone
+from tagbench.trade.fasteners.remark_clauses import begins_chore, begins_gone, is_still_there
 from tagbench.trade.fasteners.tokens import tokens
 from tagbench.trade.fasteners.vocabulary import bench_words, fold
 
@@ -69,7 +69,8 @@ def _is_sized(line: Fastener) -> bool:
 
 def _is_gone(parsed: ParsedLine) -> bool:
     """`2 screws missing from cover`: whether they are in the bag is not said."""
-    return parsed.asked is None and any(map(begins_gone, parsed.words[:1]))
+    there = is_still_there(parsed.text) and not (parsed.thread or parsed.count)
+    return parsed.asked is None and (there or any(map(begins_gone, parsed.words[:1])))
 
 
 def _begins_empty(note: str) -> bool:
@@ -87,7 +88,8 @@ def _is_remark(note: str, parsed: Sequence[ParsedLine], line: Fastener) -> bool:
     if len(words) < _FEWEST:
         return False
     tells = begins_chore(found) or any(words[0] in bench_words(role) for role in ("verb", "all"))
-    saying = any(word in bench_words(role) for word in words for role in _SAYING)
+    shouted = note.rstrip().endswith(("!", "?")) and len(words) > _FEWEST
+    saying = shouted or any(word in bench_words(role) for word in words for role in _SAYING)
     return tells or (saying and not _is_sized(line) and not line.material)
 
 

@@ -282,9 +282,27 @@ def _ring_sizes(found: re.Match[str]) -> str:
     return f"{found['named']}{inside}x{outside}x{thick}"
 
 
+#: The dozen of `half a dozen No 8 self tappers`, whose number counts nothing.
+_DOZEN_NUMBERED = re.compile(r"\b(?P<half>half\s)?(?:a\s)?dozen\s(?=no\.?\s?[0-9])", re.IGNORECASE)
+
+#: How many, behind the word for pieces: M5x12 pz 3.
+_BEHIND_UNIT = re.compile(
+    r"(?:(?<=[xM][0-9])|(?<=[xM][0-9]{2}))\s(?:pz|pcs|pces|pzas|stk|uds)\.?\s([1-9][0-9]?)(?=\s[^\W\d]|,|$)",
+    re.IGNORECASE,
+)
+#: `pivot pin and its 2 clips` are a pin and two clips.
+_ITS = re.compile(r"(?P<joint>\sand|\s&|\s\+)\s(?:its|their)\s(?P<many>(?=[1-9]))?", re.IGNORECASE)
+_OF_EACH = re.compile(r"\bx\s?([1-9][0-9]?)\sof\seach\b", re.IGNORECASE)
+
+
+def _counted_its(found: re.Match[str]) -> str:
+    return f"{found['joint']} " if found["many"] is not None else f"{found['joint']} 1 "
+
+
 #: The other one of two: `thick shim gearbox side, thin one points side`.
 _ANOTHER = re.compile(
-    r"(?P<joint>,\s|\sand\s|\s&\s)(?P<sort>[^\W\d_]+)\sone\b(?!\sof\b)", re.IGNORECASE
+    r"(?P<joint>,\s|\sand\s|\s&\s)(?P<sort>[^\W\d_]+)(?P<more>\s[^\W\d_]+)?\sone\b(?!\sof\b)",
+    re.IGNORECASE,
 )
 #: Two things one after the other: `nut bolt and 2 washers`.
 _NUT_BOLT = re.compile(r"\b(?:nut\s(?=(?:bolt|screw)\b)|(?:bolt|screw)\s(?=nut\b))", re.IGNORECASE)
@@ -301,7 +319,7 @@ def _another(found: re.Match[str], note: str) -> str:
     told = any(fold(token.text) in bench_words("sort") for token in before)
     if not named or not told or fold(found["sort"]) not in bench_words("sort"):
         return found[0]
-    return f"{found['joint']}1 {found['sort']} {kinds[0].text}"
+    return f"{found['joint']}1 {found['sort']}{found['more'] or ''} {kinds[0].text}"
 
 
 #: A kind that goes by a letter nobody knows: J-nuts.
@@ -339,6 +357,8 @@ def tidy(text: str) -> str:
     elif "-" in clean or "(" in clean:
         clean = _BREAKDOWN.sub(r"\1\3: \2", _DASHED.sub(": ", clean))
     clean = _ANOTHER.sub(lambda found: _another(found, clean), clean)
+    clean = _DOZEN_NUMBERED.sub(lambda found: "6 " if found["half"] else "12 ", clean)
+    clean = _OF_EACH.sub(r"\1 of each", _ITS.sub(_counted_its, _BEHIND_UNIT.sub(r" \1 off", clean)))
     clean = _NUT_BOLT.sub(lambda found: f"{found[0].strip()}, ", _CON_ROD.sub("con", clean))
     clean = _LETTERED.sub(_lettered, _OF_LENGTH.sub(r"\1 x \2", clean))
     clean = _SLASHED_KINDS.sub(_parted_kinds, clean) if "/" in clean else clean

@@ -135,6 +135,13 @@ def test_what_says_no_place_is_none(typed: str) -> None:
         ("don't drop!! 2 balls + spring from the detent", [(2, None), (1, None)]),
         ("drain plug M12x1.5, new washer needed", [(1, None)]),
         ("2 Schrauben M6x20 je Seite, Tank", [(2, 20)]),
+        ("five screws, three slotted two hex, all M4", [(3, None), (2, None)]),
+        ("half a dozen No 6 self tappers, dash", [(6, None)]),
+        ("clevis pin and its 2 washers", [(1, None), (2, None)]),
+        ("shims: 2 thick 1 thin, thin one next to the gear", [(2, None), (1, None)]),
+        ("long spring inner, short fat one outer", [(1, None), (1, None)]),
+        ("viti M5x16 pz 4 coperchio", [(4, 16)]),
+        ("goupilles 3x20, 4 pces", [(4, 20)]),
     ],
 )  # fmt: skip
 def test_what_a_mechanic_would_count(typed: str, told: list[tuple[int, float | None]]) -> None:
@@ -160,3 +167,15 @@ def test_no_word_is_written_that_nobody_typed() -> None:
     said = " ".join(line.words for line in read_fasteners("valve collets 4 + 2 caps inlet").lines)
     assert "caps" in said
     assert "socket" not in said
+
+
+def test_how_a_counted_screw_looks_is_kept() -> None:
+    lines = read_fasteners("3 screws, 2 slotted").lines
+    assert [(line.quantity, line.drive) for line in lines] == [(3, ""), (2, "slot")]
+
+
+@pytest.mark.parametrize(
+    "typed", ["bearing tight on the shaft, couldn't remove", "erst warm machen und dann ziehen!"]
+)
+def test_what_is_still_in_the_machine_may_be_a_remark(typed: str) -> None:
+    assert [one.options[0].meaning for one in read_fasteners(typed).asks][-1:] == ["remark"]

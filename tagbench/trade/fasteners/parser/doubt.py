@@ -105,6 +105,7 @@ def doubted(found: Sequence[Token], lines: list[ParsedLine]) -> list[ParsedLine]
         _unread_before_size(found, line)
         _several_lengths(line)
     _one_of_each_thread(lines)
+    lines = _some_of_unknown(lines)
     lines = _totals(_subsets(_broken_by_words(_counted_again(_late_counts(lines)))))
     for line in lines:
         _ask_either(line)
@@ -277,6 +278,23 @@ def _broken_by_words(lines: list[ParsedLine]) -> list[ParsedLine]:
 
 def _is_named(line: ParsedLine) -> bool:
     return bool(line.kind or line.thread or line.figures or line.gauge or line.bearing or line.head)
+
+
+def _some_of_unknown(lines: list[ParsedLine]) -> list[ParsedLine]:
+    """`1 of 2 cable nipples`: two, or the one of them; nobody but the person knows."""
+    first, *rest = lines
+    some = _SOME_OF.fullmatch(line_text(first))
+    if some is None or not rest or not rest[0].count or first.thing:
+        return lines
+    said = line_text(first)
+    rest[0].words.insert(0, said)
+    rest[0].start = first.start
+    rest[0].asked = said, (int(some[1]), rest[0].count)
+    rest[0].count = int(some[1])
+    return rest
+
+
+_SOME_OF = re.compile(r"([1-9][0-9]?)\sof")
 
 
 def _one_of_each_thread(lines: Sequence[ParsedLine]) -> None:

@@ -83,7 +83,10 @@ def _is_part_behind_plus(state: ParserState, token: Token, at: int) -> bool:
     """The adjuster of `locknut + adjuster`."""
     follower = state.peek(at + 1)
     ends = follower is None or follower.kind == "join"
-    return state.join == "+" and ends and state.line.core and _is_part_noun(token)
+    before = next((one for one in reversed(state.tokens[:at]) if one.kind != "join"), None)
+    pair = before is not None and before.kind == "phrase" and _is_part_noun(before)
+    joined = state.join == "+" and ends and not pair  # inlet + exhaust
+    return joined and state.line.core and _is_part_noun(token)
 
 
 def is_named_behind_plus(state: ParserState, at: int) -> bool:
