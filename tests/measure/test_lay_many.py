@@ -13,7 +13,7 @@ import cv2
 import numpy as np
 import pytest
 
-from tagbench.measure.lay.laid import MeasuredPiece, Unclear, measure_laid
+from tagbench.measure.lay.laid import MeasuredPiece, Unclear, measure_laid, origin_of
 from tagbench.measure.picture import open_picture
 from tagbench.measure.rectification import straighten
 from tests.measure.laid_scenes import Known, laid_scene, laid_shot
@@ -96,11 +96,11 @@ class Tally:
         """Measures a picture; each piece that was laid is measured or pointed out."""
         sheet = straighten(open_picture(path))
         laid = measure_laid(sheet)
-        low = sheet.top + sheet.pixels.shape[0] / sheet.per_mm
+        (x, y), _ = origin_of(sheet)
         left: list[MeasuredPiece | Unclear] = [*laid.pieces, *laid.unclear]
         self.total += len(known)
         for one in known:
-            near = [np.hypot(p.x + sheet.left - one.at[0], low - p.y - one.at[1]) for p in left]
+            near = [np.hypot(p.x + x - one.at[0], y - p.y - one.at[1]) for p in left]
             if not near or min(near) > FAR_MM:
                 self.missed.append(f"{path.name}: {one}")
                 continue

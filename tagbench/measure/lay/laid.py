@@ -121,7 +121,7 @@ def measure_laid(sheet: RectifiedSheet, told: StepReport = lambda _: None) -> La
     told("telling the pieces apart")
     pieces, parted = separate(sheet)
     light = edge_light(sheet, parted.body)
-    (left, low), of = _corner(sheet)
+    (left, low), of = origin_of(sheet)
     found: list[MeasuredPiece] = []
     unclear: list[Unclear] = []
     for number, piece in enumerate(pieces, 1):
@@ -138,7 +138,7 @@ def measure_laid(sheet: RectifiedSheet, told: StepReport = lambda _: None) -> La
     return Laid(tuple(found), tuple(unclear), sheet.residual_mm, sheet.source, sheet.note)
 
 
-def _corner(sheet: RectifiedSheet) -> tuple[tuple[float, float], str]:
+def origin_of(sheet: RectifiedSheet) -> tuple[tuple[float, float], str]:
     """The lower left from where places are told, on the sheet in mm, and what it is that of."""
     low = sheet.top + sheet.pixels.shape[0] / sheet.per_mm
     if sheet.camera is None:
