@@ -76,7 +76,8 @@ def set_apart(note: str) -> tuple[str, tuple[Aside, ...]]:
     for joint, clause in clauses_of(rest):
         stands_first = _SOME.match(clause) or is_nothing(clause)
         role = _role(joint, clause, rest) if core_said or stands_first else None
-        role = "words" if _is_one_of_sort(clause, core) else role
+        if _is_one_of_sort(clause, core) or (core_said and _is_of_named(clause, core)):
+            role = "words"
         if _is_of_aside(joint, clause, found, core):
             said = f"{found[-1].text} {clause}"
             found[-1] = msgspec.structs.replace(found[-1], text=said)
@@ -91,6 +92,27 @@ def set_apart(note: str) -> tuple[str, tuple[Aside, ...]]:
     if not found or not core_said or (_is_lone_thread(core) and _OF_HOLE.search(note)):
         return note, ()
     return core, tuple(found)
+
+
+def _is_of_named(clause: str, core: str) -> bool:
+    """What is said of pieces that were named before: `one washer split`, `new washers please`."""
+    found = tokens(clause.strip("() .!"))
+    kinds = [token for token in found if token.entry is not None and token.entry.kind]
+    if len(kinds) != 1 or any(token.thread or len(token.numbers) > 1 for token in found):
+        return False
+    named = fold(kinds[0].text.split()[-1]).removesuffix("s")
+    rest = [token for token in found if token is not kinds[0]]
+    counted = [token for token in rest if token.count or token.numbers]
+    said = [fold(token.text) for token in rest if token not in counted]
+    states = [word for word in said if any(word in bench_words(role) for role in _STATES)]
+    whole = bool(states or "split" in said) and all(
+        word in states or word in _POLITE for word in said
+    )
+    return whole and len(counted) <= 1 and re.search(rf"\b{named}", fold(core)) is not None
+
+
+_STATES = ("condition", "chore")
+_POLITE = ("please", "only", "all", "the", "a", "split")
 
 
 def _is_one_of_sort(clause: str, core: str) -> bool:

@@ -177,7 +177,7 @@ def is_gone(found: Sequence[Token], clause: str) -> bool:
 #: It is still where it was.
 _STILL_THERE = re.compile(
     r"\b(?:(?:didn't|did\snot|couldn't|could\snot|can't|won't|not)\s(?:be\s)?"
-    r"(?:remove|removed|come|shift|moved|taken)|left\sin\splace|still\s(?:in|on))\b",
+    r"(?:remove|removed|come|shift|moved|taken)|left\sin\splace|still\s(?:in|on|stuck))\b",
     re.IGNORECASE,
 )
 

@@ -133,8 +133,8 @@ def _single_of_ring(said: Meaning, figure: Figure, number: Number) -> None:
 
 #: No washer has so small a hole, in mm; such a figure is how thick it is.
 _NO_HOLE = 1
-#: A thrust washer so thick, in inches, has no such hole.
-_THICK_IN = Fraction(1, 8)
+#: A thrust washer so thick has no such hole: inches, mm.
+_THICK_IN, _THICK_MM = Fraction(1, 8), 4
 
 
 def _inside_of_washer(said: Meaning, figure: Figure, sized: Number) -> None:
@@ -142,8 +142,9 @@ def _inside_of_washer(said: Meaning, figure: Figure, sized: Number) -> None:
     number = figure.token.numbers[0]
     size = with_unit(sized, sized.unit)
     many = figure.behind_kind and said.line.plural and count_options(said, number)
-    thrust = said.line.kind == "thrust washer" and sized.unit == "in" and sized.value < _THICK_IN
-    if thrust:
+    thin = sized.unit == "in" and sized.value < _THICK_IN
+    thin = thin or (number.unit == "mm" and sized.value < _THICK_MM)
+    if said.line.kind == "thrust washer" and thin and not many:
         said.size("thickness", sized)
     elif sized.unit == "mm" and sized.value < _NO_HOLE:
         said.doubt(figure.token.text, [size_thick(size)])

@@ -87,11 +87,14 @@ def _is_remark(note: str, parsed: Sequence[ParsedLine], line: Fastener) -> bool:
     words = [fold(word) for token in found for word in token.text.split()]
     if len(words) < _FEWEST:
         return False
-    tells = begins_chore(found) or any(words[0] in bench_words(role) for role in ("verb", "all"))
+    begins = found[1:] if words[0] in _TO_DO else found
+    tells = begins_chore(begins) or any(words[0] in bench_words(role) for role in ("verb", "all"))
     shouted = note.rstrip().endswith(("!", "?")) and len(words) > _FEWEST
     saying = shouted or any(word in bench_words(role) for word in words for role in _SAYING)
     return tells or (saying and not _is_sized(line) and not line.material)
 
 
+#: They stand before what is to be done: à nettoyer, zu reinigen.
+_TO_DO = frozenset(("a", "zu", "da", "por", "to"))
 #: A single word is a thing, or a remark that is known as one.
 _FEWEST = 2

@@ -282,6 +282,14 @@ def _ring_sizes(found: re.Match[str]) -> str:
     return f"{found['named']}{inside}x{outside}x{thick}"
 
 
+_STACKED = r"(?:nut|washer|bolt|screw|stud|spacer|bush|circlip|spring)"
+_WHICH = r"(?:(?:flat|plain|spring|rubber|fibre|lock|star|thick|thin|big|small|castle)\s)?"
+#: Things in the order in which they sit: nut washer washer rubber washer nut.
+_STACK = re.compile(rf"\b{_WHICH}{_STACKED}(?:\s{_WHICH}{_STACKED}){{2,}}\b", re.IGNORECASE)
+_IN_STACK = re.compile(
+    rf"(?<!flat\s)(?<!plain\s)\b((?!spring\swasher){_STACKED})\s(?=\w)", re.IGNORECASE
+)
+
 #: The dozen of `half a dozen No 8 self tappers`, whose number counts nothing.
 _DOZEN_NUMBERED = re.compile(r"\b(?P<half>half\s)?(?:a\s)?dozen\s(?=no\.?\s?[0-9])", re.IGNORECASE)
 
@@ -357,6 +365,7 @@ def tidy(text: str) -> str:
     elif "-" in clean or "(" in clean:
         clean = _BREAKDOWN.sub(r"\1\3: \2", _DASHED.sub(": ", clean))
     clean = _ANOTHER.sub(lambda found: _another(found, clean), clean)
+    clean = _STACK.sub(lambda found: _IN_STACK.sub(r"\1, ", found[0]), clean)
     clean = _DOZEN_NUMBERED.sub(lambda found: "6 " if found["half"] else "12 ", clean)
     clean = _OF_EACH.sub(r"\1 of each", _ITS.sub(_counted_its, _BEHIND_UNIT.sub(r" \1 off", clean)))
     clean = _NUT_BOLT.sub(lambda found: f"{found[0].strip()}, ", _CON_ROD.sub("con", clean))

@@ -142,6 +142,11 @@ def test_what_says_no_place_is_none(typed: str) -> None:
         ("long spring inner, short fat one outer", [(1, None), (1, None)]),
         ("viti M5x16 pz 4 coperchio", [(4, 16)]),
         ("goupilles 3x20, 4 pces", [(4, 20)]),
+        ("nut washer rubber washer washer nut, mudguard", [(1, None)] * 5),
+        ("5 dome nuts + 5 fibre washers, one washer split", [(5, None), (5, None)]),
+        ("banjo bolt and 2 copper washers - new washers please", [(1, None), (2, None)]),
+        ("chaveta del eje, media luna", [(1, None)]),
+        ("cable nipple + pinch bolt", [(1, None), (1, None)]),
     ],
 )  # fmt: skip
 def test_what_a_mechanic_would_count(typed: str, told: list[tuple[int, float | None]]) -> None:
@@ -179,3 +184,14 @@ def test_how_a_counted_screw_looks_is_kept() -> None:
 )
 def test_what_is_still_in_the_machine_may_be_a_remark(typed: str) -> None:
     assert [one.options[0].meaning for one in read_fasteners(typed).asks][-1:] == ["remark"]
+
+
+def test_a_thrust_washer_of_one_small_size_is_so_thick() -> None:
+    (line,) = read_fasteners("thrust washer 1.2mm main shaft").lines
+    assert (line.thickness, line.diameter) == (1.2, None)
+
+
+def test_a_figure_or_a_thread_is_no_length() -> None:
+    reading = read_fasteners("1/4 or M6 screw, lid")
+    assert reading.lines[0].length is None
+    assert reading.asks

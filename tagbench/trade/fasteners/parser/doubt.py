@@ -128,7 +128,15 @@ def _one_or_the_other(line: ParsedLine) -> None:
     if series := _OR_SERIES.match(line.text, end):
         _ask_series(line, thread, series)
         return
+    begin = end - len(line.thread_text)
     for figure in line.figures:
+        if fold(line.text[figure.token.end : begin].strip()) in _OR:  # 1/4 or M6
+            line.words = [word for word in line.words if fold(word) not in _OR]
+            line.figures = [one for one in line.figures if one is not figure]
+            line.thread_text = line.text[figure.token.start : end]
+            options = (ThreadOption(thread.thread.designation),)
+            line.thread = ThreadFound(end, line.thread_text, options=options)
+            return
         between = line.text[end : figure.token.start].strip()
         if fold(between) in _OR:
             said = f"{line.thread_text} {between} {figure.token.text}"

@@ -139,7 +139,8 @@ def _counts_kind(state: ParserState, at: int) -> bool:
         return False
     follower = state.peek(at + 1)
     metal = token.entry is not None and token.entry.material and not token.entry.kind
-    entry = follower.entry if metal and follower is not None else token.entry
+    named_by = metal or is_unread(token)  # + pinch screw
+    entry = follower.entry if named_by and follower is not None else token.entry
     named = bool(entry and entry.kind)
     return bool(token.count or token.numbers) or named
 
