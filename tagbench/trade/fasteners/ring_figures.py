@@ -146,6 +146,8 @@ def _inside_of_washer(said: Meaning, figure: Figure, sized: Number) -> None:
     thin = thin or (number.unit == "mm" and sized.value < _THICK_MM)
     if said.line.kind == "thrust washer" and thin and not many:
         said.size("thickness", sized)
+    elif number.text == "1" and not number.unit:
+        said.words.append(figure.token.text)  # one more of another sort: 1 plain 1 split
     elif sized.unit == "mm" and sized.value < _NO_HOLE:
         said.doubt(figure.token.text, [size_thick(size)])
     elif many and said.line.thread is None:

@@ -192,6 +192,7 @@ def _qty(found: re.Match[str]) -> str:
 
 #: The ~ of ~20 and the c. of c. 20.
 _HEDGED = re.compile(r"(~|\b(?:ca?|circa|approx|env)\.)\s?(?=[0-9])", re.IGNORECASE)
+_ISH_SIZE = re.compile(r"(?<!\w)(M?[0-9]+)-?ish\s?x\s?([0-9]+)(?![\w.,/])", re.IGNORECASE)
 _ISH = re.compile(r"(?<=[0-9])-?ish\b", re.IGNORECASE)
 #: The comma of `4xM6x25,2xM6x30`, which is no decimal one.
 _TIGHT_LIST = re.compile(
@@ -380,6 +381,7 @@ def tidy(text: str) -> str:
         clean = _SETS.sub(_sets, _all_counted_behind(_labels(clean)))
     if "(" not in clean and "“" not in clean and ")" in clean:
         clean = _LABEL.sub(", “\\1)” ", clean).lstrip(", ")
+    clean = _ISH_SIZE.sub(r"\1 x \2 ish", clean)
     clean = _ISH.sub(" ish", _HEDGED.sub(r"\1 ", clean))
     if "," in clean:
         clean = _LENGTHS.sub(r"\1, \2, \3", _TIGHT_LIST.sub(", ", clean))

@@ -347,7 +347,8 @@ def _take_kind(state: ParserState, token: Token, entry: PhraseMeaning) -> bool:
         line.kind_with = state.join in BELONGS and not line.thread and bool(line.count)
         line.kind, line.kind_words = entry.kind, token.name or token.text
         line.counted_first = line.count is not None and not line.figures and not line.thread
-        if entry.kind == "spring" and any(map(_are_washers, state.lines)):
+        english = fold(token.text) in ("spring", "springs")
+        if entry.kind == "spring" and english and any(map(_are_washers, state.lines)):
             # washers: 4 flat, 4 spring
             line.kind, line.kind_words = "lock washer", f"{token.text} washer"
         return True
