@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 
 _SIGNS = str.maketrans(
     {
@@ -90,6 +91,7 @@ def _in_one_case(text: str) -> str:
 _CROSSED = re.compile(r"\bcross[ -]threaded\b", re.IGNORECASE)
 
 
+@lru_cache(maxsize=1024)
 def plain_signs(text: str) -> str:
     """The text with single blanks and plain signs: x for crosses, M before a thread's size."""
     plain = _in_one_case(_LAST_POINT.sub("", " ".join(text.translate(_SIGNS).split())))

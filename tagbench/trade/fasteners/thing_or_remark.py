@@ -39,7 +39,7 @@ def thing_or_remark(
     if len(parsed) != 1 or "“" in note:
         return None
     gone = _is_gone(parsed[0]) or (
-        _begins_empty(note) and not _is_sized(line) and parsed[0].count is None
+        parsed[0].count is None and not _is_sized(line) and _begins_empty(note)
     )
     if not (gone or (not counted and _is_remark(note, parsed, line))):
         return None

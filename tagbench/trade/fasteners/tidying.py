@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 from types import MappingProxyType
 
 from tagbench.trade.fasteners.length_lists import plain_lengths
@@ -345,6 +346,7 @@ def _lettered(found: re.Match[str]) -> str:
     return found[0] if whole else f"{found['letter']} {found['kind']}"
 
 
+@lru_cache(maxsize=1024)
 def tidy(text: str) -> str:
     """The text in plain signs, with 3/8 for one-sign fractions, and lists, sets and labels as the
     parser takes them."""

@@ -241,6 +241,7 @@ _ENGLISH_ENDS = ("bolt", "nut", "screw", "washer", "stud", "rivet")
 _ENDINGS = ("s", "es", "n", "en", "x", "e")
 
 
+@lru_cache(maxsize=8192)
 def look_up(words: tuple[str, ...]) -> tuple[int, PhraseMeaning] | None:
     """The longest phrase that folded `words` begin with: how many words, and what it says."""
     known = lexicon()
@@ -293,6 +294,7 @@ def _stemmed() -> Mapping[Phrase, PhraseMeaning]:
     }
 
 
+@lru_cache(maxsize=8192)
 def _compound(word: str) -> tuple[int, PhraseMeaning] | None:
     ends = [(end, kind) for end, kind in _GERMAN_ENDS if _ends_in(word, end)]
     if ends:

@@ -30,6 +30,10 @@ _COLOURS = re.compile(
 _SET_AT = re.compile(r"\b(?:set|gapped|timed|adjusted)\s(?:at|to)\b", re.IGNORECASE)
 
 
+#: The thread of a fastener.
+_THREAD = re.compile(r"\bM[0-9]+(?:x|\b)|\b(?:BS[FW]|UN[CF]|[0-9]+BA)\b")
+
+
 def is_remark(note: str) -> bool:
     """Whether a note in plain signs names no fastener at all: `see photo`, `bent, get new`."""
     if _COLOURS.search(note) and not any(map(str.isdigit, note)):
@@ -41,7 +45,10 @@ def is_remark(note: str) -> bool:
         return False  # don't lose! small ball + spring
     heading = HEADING.match(note)
     rest = note[heading.end() :] if heading is not None and is_heading(heading[1]) else note
-    clauses = [tokens(clause.strip("() .!")) for _, clause in clauses_of(rest)]
+    parted = [clause.strip("() .!") for _, clause in clauses_of(rest)]
+    if _THREAD.search(parted[0]):
+        return False  # seen without taking the words apart: most notes begin with a fastener
+    clauses = [tokens(clause) for clause in parted]
     if not note or not all(clauses):
         return False
     if not _is_remark(clauses[0]):
