@@ -147,7 +147,7 @@ class Tally:
         # stacked slices in a grid: lengths, diameters, pitches, rings, covered
         (rendered, range(200, 204), 0.32, (0.95, 0.95, 0.95, 0.95, 0.95), 0),
         # the same with their axes level
-        (level, range(500, 502), 0.3, (0.6, 0.95, 0.8, 0.8, 0.85), 0),
+        (level, range(500, 502), 0.2, (0.85, 0.95, 0.95, 0.8, 0.95), 0),
         # surfaces, strewn, darker than paper
         (plain, range(400, 403), 0.25, (0.85, 0.9, 0.95, 0.95, 0.95), 0),
         # mirrors of paper and lamps, strewn: half is not told, and least of all what is about as

@@ -8,10 +8,12 @@ import numpy as np
 import pytest
 
 from tagbench.measure.lay.solid import Eye, Solid, SolidShape, off_and_slopes, off_outline
-from tagbench.measure.lay.solid_fit import fit_solid, refit
+from tagbench.measure.lay.solid_fit import Fitted, fit_solid, posed, refit
 from tagbench.measure.solver import Array, soften, softened_slope, solve
 
 EYE: Eye = (60.0, -30.0, 380.0)
+LOW: Eye = (200.0, -170.0, 380.0)
+"""35 degrees from straight above, where the tip of what is laid below points."""
 NAMES = ("x", "y", "turn", "length", "radius", "chamfer", "half", "high", "fall", "straight", "top")
 STEP = 1e-5
 
@@ -57,9 +59,9 @@ def test_a_search_with_slopes_ends_where_one_without_does() -> None:
     assert np.allclose(by_slopes, by_steps, atol=1e-4)
 
 
-def around(solid: Solid) -> Array:
+def around(solid: Solid, eye: Eye = EYE) -> Array:
     """Points of a solid's outline every 0.2 mm, in their order."""
-    hulls = solid.outline(EYE)
+    hulls = solid.outline(eye)
     points = []
     for number, hull in enumerate(hulls):
         after = np.roll(hull, -1, axis=0)
@@ -95,3 +97,32 @@ def test_a_thread_on_a_plain_shank_is_no_axis_that_falls(shape: SolidShape) -> N
     bitten = points - end[:, None] * 0.5 * way
     found = refit(fit_solid(bitten, EYE), bitten, EYE)[0].solid
     assert abs(found.length - 50) < 0.2
+
+
+@pytest.mark.parametrize("shape", ["hex", "round", "countersunk"])
+@pytest.mark.parametrize("falls", [True, False])
+@pytest.mark.parametrize("found", ["as it lies", "otherwise"])
+def test_what_lies_level_is_told_from_what_rests_on_head_and_tip(
+    shape: SolidShape, falls: bool, found: str
+) -> None:
+    """Seen along its axis at 35 degrees, 1.5 mm of length hang on it: both ways are tried,
+    whichever was found first, and the right one is told."""
+    high = 2.87 if shape == "countersunk" else 4.0
+    rests = Solid(shape, 10, 20, -0.8, 30, 2.9, 0.5, 5.77, high, 0.7, 0.86)
+    level = replace(rests, fall=-rests.tilt)
+    laid, other = (rests, level) if falls else (level, rests)
+    points = around(laid, LOW)
+    first = laid if found == "as it lies" else other
+    spread = float(np.minimum(np.abs(off_outline(points, first.outline(LOW))), 0.4).mean())
+    told, apart = posed(Fitted(first, spread, 0.0, {}), points, LOW)
+    assert abs(told.solid.fall - laid.fall) < 0.01
+    assert abs(told.solid.length - 30) < 0.1
+    assert apart < 0.1
+    assert told.spread < 0.02
+
+
+def test_a_stud_has_but_one_pose() -> None:
+    """It lies on its shank, whatever its outline."""
+    stud = a_solid("stud")
+    one = Fitted(stud, 0.01, 0.0, {})
+    assert posed(one, around(stud), EYE) == (one, 0.0)

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from tagbench.measure.edges import Light, has_edge, sharpen, signed_area, smoothed
 from tagbench.measure.lay.plainness import Tip, side_doubted, tip_sight
 from tagbench.measure.lay.solid import FLAT, Solid, off_outline
-from tagbench.measure.lay.solid_fit import Fitted, fit_solid, refit
+from tagbench.measure.lay.solid_fit import Fitted, fit_solid, posed, refit
 from tagbench.measure.lay.strip import Frame, PieceEdges, along_edges
 from tagbench.measure.lay.thread_profile import FEWEST_PIXELS, ThreadProfile, read_thread
 from tagbench.measure.lay.thread_view import under_crests
@@ -63,8 +63,9 @@ _DOUBT_MM, _DOUBT_UNREAD_MM = 0.18, 0.22
 _UNSURE_MM, _UNSURE_SHARE, _MOST_UNSURE_MM = 0.3, 0.06, 0.9
 _PLAIN_COLUMNS = 25
 _FAINTEST_MM = 0.02
-_USUAL_FALL, _ODD_SHARE = 0.04, 0.2
-"""A fall (radians) beyond the usual leaves the length less sure, by so much of what it is."""
+_USUAL_FALL, _ODD_SHARE, _CLOSELY_MM = 0.04, 0.2, 0.06
+"""A fall (radians) so far from the usual leaves the length less sure, by so much of what it is; to
+lie level is usual too where the outline is off by less."""
 _NOT_SEEN = "pitch not readable: turn it across the view, the thread hardly shows along its edges"
 _AGAIN_MM = 0.6
 _PLAIN_HEIGHT_MM, _FEWEST_EVEN, _ONE_SIDE = 0.04, 0.4, 0.15
@@ -136,7 +137,10 @@ def measure_screw(light: Light, sheet: RectifiedSheet, outer: Array) -> Screw | 
         if shorter is None:
             return HARDLY
         fitted, seen = shorter
-        solid = fitted.solid
+    apart = 0.0
+    if eye is not None:
+        fitted, apart = posed(fitted, seen, eye)
+    solid = fitted.solid
     if solid.shape != "stud" and solid.half < _NO_HEAD * solid.radius:
         return BROKEN
     hulls = solid.outline(eye)
@@ -147,7 +151,7 @@ def measure_screw(light: Light, sheet: RectifiedSheet, outer: Array) -> Screw | 
     if not _seen_all_round(light, sheet, solid, hulls, seen):
         return BROKEN
     tip = tip_sight(light, sheet, outline, solid, eye)
-    return TIP_LOST if tip.lost else _measured(light, sheet, fitted, eye, outline, tip)
+    return TIP_LOST if tip.lost else _measured(light, sheet, fitted, eye, outline, tip, apart)
 
 
 def _disbelieved(
@@ -295,7 +299,7 @@ def _profile(edges: PieceEdges, frame: Frame) -> _Profile:
 
 def _measured(
     light: Light, sheet: RectifiedSheet, fitted: Fitted, eye: tuple[float, float, float] | None,
-    outline: Array, tip: Tip,
+    outline: Array, tip: Tip, apart: float,
 ) -> Screw | str:  # fmt: skip
     solid = fitted.solid
     heights = solid.heights
@@ -323,11 +327,14 @@ def _measured(
         doubt = max(doubt, unsure(diameter))
     head = _head(solid, diameter)
     # what lies quite otherwise than it should was hardly seen to do so by its outline alone
-    odd = max(0.0, abs(solid.fall) - _USUAL_FALL) * _ODD_SHARE * solid.length
+    fall = abs(solid.fall)
+    if fitted.spread < _CLOSELY_MM:
+        fall = min(fall, abs(solid.tilt))
+    odd = max(0.0, fall - _USUAL_FALL) * _ODD_SHARE * solid.length
+    length_doubt = float(np.linalg.norm((fitted.doubt["length"], 0.04, odd, apart / 2)))
     return Screw(
         solid.length, diameter, head, 2 * solid.half if head else None,
-        solid.high if head else None, thread,
-        float(np.linalg.norm((fitted.doubt["length"], 0.04, odd))), doubt, trouble, tip.doubted,
+        solid.high if head else None, thread, length_doubt, doubt, trouble, tip.doubted,
     )  # fmt: skip
 
 

@@ -53,6 +53,9 @@ _FALL_SPREAD, _FALL_LIMIT = 0.015, 1.5
 """What lies on a burr, a thread or the corner of its head falls otherwise (radians, a guess)."""
 _LEVEL_LESS, _ODD_FALL = 0.01, 0.02
 """So much likelier (radians) is what rests on head and tip than what lies level."""
+_ODD_POSE_MM, _RESTS_BY, _POSES_ALIKE = 0.0005, 0.05, 0.05
+"""By what two poses are compared; by so much (share) must what lies level fit better, and within
+so much of that either may be right (screws laid in both ways, rendered)."""
 _STEPS = {"turn": 3e-4, "fall": 2e-3, "straight": 5e-3, "top": 5e-3}
 
 
@@ -132,6 +135,45 @@ def refit(fits: list[Fitted], outer: Array, eye: Eye | None) -> list[Fitted]:
         doubts = _doubts(solid, slopes, spread)
         found.append(Fitted(moved(solid, shift), spread, _oddness(solid), doubts))
     return sorted(found, key=lambda one: one.unlikely)
+
+
+def posed(fitted: Fitted, outer: Array, eye: Eye) -> tuple[Fitted, float]:
+    """The same in the likelier pose, resting on head and tip or level; and by how much the other
+    is longer or shorter, mm, zero where the outline tells them apart."""
+    if fitted.solid.shape == "stud":
+        return fitted, 0.0
+    shift = outer.mean(axis=0)
+    points, near = _about(outer, eye, shift)
+    assert near is not None
+    solid = moved(fitted.solid, -shift)
+    is_level = abs(solid.tilt) < abs(solid.fall)
+    start = _seen_alike(solid, replace(solid, fall=0.0) if is_level else _level(solid), near)
+    other, slopes = _solved(start, points, near, 10, 1.0, 2e-3, settled=True)
+    spread = _spread(other, points, near)
+    tried = Fitted(moved(other, shift), spread, _oddness(other), _doubts(other, slopes, spread))
+    rests, level = (tried, fitted) if is_level else (fitted, tried)
+    off = [one.spread + _ODD_POSE_MM * one.odd for one in (rests, level)]
+    for_level = float(np.log(off[0] / off[1])) - _RESTS_BY
+    apart = abs(rests.solid.length - level.solid.length)
+    return level if for_level > 0 else rests, apart if abs(for_level) < _POSES_ALIKE else 0.0
+
+
+def _seen_alike(solid: Solid, other: Solid, eye: Eye) -> Solid:
+    """Another pose of a solid, turned, placed and as long that its ends are seen where they were:
+    what lies higher is seen moved away from the camera."""
+    middle = np.array((solid.x, solid.y))
+    reach = solid.length / 2 * np.cos(solid.tilt)
+    way = reach * np.array((np.cos(solid.turn), np.sin(solid.turn)))
+    slant = (np.array(eye[:2]) - middle) / eye[2]
+    start, end = (
+        middle + side * way + slant * (its - was)
+        for side, its, was in zip((-1, 1), other.heights, solid.heights, strict=True)
+    )
+    x, y = (start + end) / 2
+    length = max(float(np.hypot(*(end - start)) / np.cos(other.tilt)), 0.5 * solid.length)
+    turn = float(np.arctan2(*(end - start)[::-1]))
+    plain = solid.plain * length / solid.length
+    return replace(other, x=float(x), y=float(y), turn=turn, length=length, plain=plain)
 
 
 def _level(solid: Solid) -> Solid:
