@@ -533,6 +533,7 @@ def _names_part(place: str) -> bool:
 
 def _called(words: str, kind: str, head: str) -> str:
     """The person's own word, unless it is the standard one or its plural."""
+    words = words.rstrip(".")  # Schr., which ends a text without its point
     if not words:
         return ""
     own = tuple(fold_words(words))

@@ -195,3 +195,10 @@ def test_a_figure_or_a_thread_is_no_length() -> None:
     reading = read_fasteners("1/4 or M6 screw, lid")
     assert reading.lines[0].length is None
     assert reading.asks
+
+
+def test_what_nuts_and_washers_are_made_of_is_kept() -> None:
+    """Fibre washers are renewed."""
+    nuts, washers = read_fasteners("lid nuts 4 + fibre washers 4").lines
+    assert (washers.quantity, washers.material, washers.single_use) == (4, "fibre", True)
+    assert not nuts.material

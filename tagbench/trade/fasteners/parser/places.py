@@ -354,7 +354,8 @@ def _holds_figures(inner: Sequence[Token]) -> bool:
     named = is_unread(first) or (
         first.entry is not None and (first.entry.place or first.entry.opens)
     )
-    return not named and any(one.numbers or one.count or one.thread for one in inner)
+    counts = any(one.count and one.name != "word" for one in inner)  # one end is a place
+    return not named and (counts or any(one.numbers or one.thread for one in inner))
 
 
 def _add_bracketed(state: ParserState, said: Token) -> bool:

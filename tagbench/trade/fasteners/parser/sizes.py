@@ -274,6 +274,7 @@ def _own_line_of_lock(state: ParserState) -> ParsedLine:
     if token is not None and token.entry is not None:
         new.kind, new.kind_words = token.entry.kind, token.text
         new.head, new.drive = token.entry.head, token.entry.drive
+        new.material = [token.entry.material] if token.entry.material else []
     return new
 
 
