@@ -145,3 +145,8 @@ class ParsedLine(msgspec.Struct):
     def surely_plural(self) -> bool:
         """Whether there are several, so that a count is missing when none was said."""
         return is_plural(self.kind_words, self.text)
+
+
+def line_text(line: ParsedLine) -> str:
+    """The line as it was typed."""
+    return line.text[line.start : line.end].strip(" ,;+&.")

@@ -7,8 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from tagbench.trade.fasteners.parsed_line import Figure, LockingDevice, ParsedLine
-from tagbench.trade.fasteners.parser.doubt import line_text
+from tagbench.trade.fasteners.parsed_line import Figure, LockingDevice, ParsedLine, line_text
 from tagbench.trade.fasteners.patterns import patterns
 from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.tokens import Token
