@@ -47,7 +47,7 @@ _SOME = re.compile(
     re.IGNORECASE,
 )
 #: Words of a hole or thread that is mended, and no screw.
-_OF_HOLE = re.compile(r"helicoil|\btap(?:ped)?\b|stripped|\bholes?\b|insert", re.IGNORECASE)
+_OF_HOLE = re.compile(r"\btap(?:ped)?\b|stripped|\bholes?\b|insert", re.IGNORECASE)
 
 
 class Aside(msgspec.Struct, frozen=True):
@@ -142,7 +142,7 @@ def _is_condition(head: str) -> bool:
 
 
 def _is_lone_thread(core: str) -> bool:
-    """The M6 of `M6 stripped - helicoil fitted` may be that of a hole."""
+    """The M6 of `M6 stripped - insert fitted` may be that of a hole."""
     said = [token for token in tokens(core) if token.kind != "word"]
     return len(said) == 1 and said[0].thread is not None
 

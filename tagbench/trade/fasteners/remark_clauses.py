@@ -129,7 +129,7 @@ def is_state(found: Sequence[Token]) -> bool:
     if all(word in bench_words("condition") for word in states):
         return True
     opened = next((at for at, token in enumerate(rest) if token.entry and token.entry.opens), None)
-    if not _says_happened(states[0]) or any(map(names_piece, rest[:opened])):
+    if not says_happened(states[0]) or any(map(names_piece, rest[:opened])):
         return False
     said = [token for token in rest if fold(token.text) not in bench_words("condition")]
     if not said or _is_of_place_or_thread(said):
@@ -145,7 +145,8 @@ _HAPPENED = re.compile(r"\w{3,}(?:ed|ado|ido|ato|ito|uto)")
 _PARTICIPLES = frozenset(("spun", "stuck", "swollen", "bust", "split", "came", "fell", "broke"))
 
 
-def _says_happened(word: str) -> bool:
+def says_happened(word: str) -> bool:
+    """Whether a folded word says what happened to a thing: dropped, stuck, pasado."""
     unknown = look_up((word,)) is None
     known = word in bench_words("condition") or word in _PARTICIPLES
     return known or (unknown and _HAPPENED.fullmatch(word) is not None)

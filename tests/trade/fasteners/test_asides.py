@@ -25,7 +25,7 @@ from tagbench.trade.fasteners.whole_remarks import is_remark
         ("2 front, rear", "2 front, rear", []),
         ("3 long, 2 short", "3 long, 2 short", []),
         ("4 M6x20, gasket", "4 M6x20, gasket", []),
-        ("M6 stripped - helicoil fitted", "M6 stripped - helicoil fitted", []),
+        ("M6 stripped - insert fitted", "M6 stripped - insert fitted", []),
     ],
 )
 def test_what_counts_and_sizes_nothing_is_set_apart(

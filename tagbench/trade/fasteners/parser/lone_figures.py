@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from fractions import Fraction
 from itertools import takewhile
 
@@ -289,10 +290,7 @@ def _unknown_behind_plus(state: ParserState, token: Token, single: int, at: int)
     several = bool(named) and _is_thing_word(named[-1]) and named[-1].text.lower().endswith("s")
     if not several or len(named) > _MOST_WORDS or (end is not None and end.kind != "join"):
         return 0
-    fresh = state.new(token.start)
-    fresh.count, fresh.thing_named = single, True
-    fresh.words.append(state.text[named[0].start : named[-1].end])
-    return 1 + len(named)
+    return _new_thing(state, token, single, named)
 
 
 def _may_describe(token: Token) -> bool:
@@ -351,6 +349,11 @@ def _unknown_behind_join(state: ParserState, token: Token, many: int, at: int) -
     if not 0 < len(named) <= _MOST_WORDS or not any(map(_is_thing_word, named)):
         return 0
     line.thing_named = True
+    return _new_thing(state, token, many, named)
+
+
+def _new_thing(state: ParserState, token: Token, many: int, named: Sequence[Token]) -> int:
+    """Begins a line with so many of what its words name; how many tokens that took."""
     fresh = state.new(token.start)
     fresh.count, fresh.thing_named = many, True
     fresh.words.append(state.text[named[0].start : named[-1].end])

@@ -11,6 +11,7 @@ from collections.abc import Iterator, Sequence
 from tagbench.trade.fasteners.parsed_line import ParsedLine
 from tagbench.trade.fasteners.parser.remarks import is_unread
 from tagbench.trade.fasteners.parser.state import tells_sort
+from tagbench.trade.fasteners.remark_clauses import says_happened
 from tagbench.trade.fasteners.tokens import Token
 from tagbench.trade.fasteners.vocabulary import bench_words, fold
 
@@ -72,7 +73,7 @@ def _is_name(token: Token, line: ParsedLine) -> bool:
 def _may_belong(token: Token, line: ParsedLine) -> bool:
     said = fold(token.text)
     small = any(said in bench_words(role) for role in _TELLING)
-    named = token.text.isalpha() and not small and not said.endswith("ed")  # boss glued
+    named = token.text.isalpha() and not small and not says_happened(said)  # boss glued
     return is_unread(token) and named and token.text in line.words
 
 
