@@ -46,3 +46,8 @@ def test_left_side_in_the_case_is_a_place() -> None:
     (line,) = read_fasteners("M8x40 bolt left side in crankcase").lines
     assert line.place == "left side, in crankcase"
     assert not line.words
+
+
+def test_a_word_that_stands_twice_is_kept_twice() -> None:
+    (line,) = read_fasteners("M6 hub wibble x20 wibble").lines
+    assert f"{line.place} {line.words}".count("wibble") == 2

@@ -81,10 +81,11 @@ def _join(line: ParsedLine, run: Sequence[Token], unread: Sequence[Token]) -> No
     """Writes the run as one place where its first part stood."""
     whole = line.text[run[0].start : run[-1].end]
     parts = [place for place in line.place if f" {place} " in f" {whole} "]
-    if not parts:
+    if not parts or whole in line.place:
         return
     first = line.place.index(parts[0])
     kept = [place for place in line.place if place not in parts]
     line.place[:] = [*kept[:first], whole, *kept[first:]]
-    gone = [token.text for token in unread]
-    line.words[:] = [word for word in line.words if word not in gone]
+    for token in unread:
+        if token.text in line.words:  # one of two alike may stand elsewhere in the note
+            line.words.remove(token.text)
