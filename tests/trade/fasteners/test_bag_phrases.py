@@ -191,9 +191,10 @@ _WORDS = st.sampled_from(
 @given(st.lists(_WORDS, min_size=1, max_size=9).map(" ".join))
 @settings(max_examples=examples(120), deadline=None)
 def test_every_unknown_word_is_kept(text: str) -> None:
-    """What no table holds stands in the record word for word, in its place among the others."""
+    """What no table holds stands in the record word for word, in its place among the others; in a
+    note that names no fastener it goes to the note of the part."""
     reading = read_fasteners(text)
-    kept = " ".join(f"{line.words} {line.place}" for line in reading.lines)
+    kept = " ".join((*(f"{line.words} {line.place}" for line in reading.lines), *reading.none))
     for word in ("wibble", "blah"):
         assert kept.count(word) == text.count(word), kept
     assert sum(line.typed != "" for line in reading.lines) == len(reading.lines)
