@@ -119,6 +119,8 @@ class _Reading(NamedTuple):
     check: str
     mends: int
     """How many look-alike characters had to be changed in the mark."""
+    slips: int
+    """How many letters of the serial were taken for digits."""
 
     @property
     def code(self) -> ParsedCode:
@@ -134,6 +136,11 @@ class _Reading(NamedTuple):
             typed.add(self.check.translate(_SLIPS))
         return self.code.check in typed and self.serial == canonical
 
+    @property
+    def changes(self) -> tuple[int, int]:
+        """How much of what was typed had to be read as another sign: in the mark, behind it."""
+        return self.mends, self.slips + (self.code.check != self.check)
+
 
 def read_code(text: str, marks: Iterable[str] = ()) -> str:
     """The canonical spelling of a code as a person typed it.
@@ -146,7 +153,8 @@ def read_code(text: str, marks: Iterable[str] = ()) -> str:
 
     Without hyphens `A1017K` can be mark `A` with serial 1017 or mark `A1` with serial 017, and
     the check character is the same for both. A mark in `marks` wins; two known marks that fit
-    are refused with both codes; with none known the mark is taken to end at the first digit.
+    are refused with both codes; with none known the reading wins that takes the fewest letters
+    for digits, then the one whose mark ends at the first digit.
 
     Raises `CodeError`, with the likely codes, when the check character is wrong.
     """
@@ -209,7 +217,8 @@ def _readings(parts: list[str]) -> Iterator[_Reading]:
         # A word of letters that look like digits is no code unless hyphens say so.
         sure = len(borders) == 2 or any(sign.isdecimal() for sign in serial)
         if digits.isdecimal() and sure:
-            yield from _mark_readings(squeezed[:split], digits, check)
+            slips = sum(not sign.isdecimal() for sign in serial)
+            yield from _mark_readings(squeezed[:split], digits, check, slips)
 
 
 def _borders(parts: list[str]) -> set[int]:
@@ -220,13 +229,13 @@ def _borders(parts: list[str]) -> set[int]:
     return borders
 
 
-def _mark_readings(mark: str, serial: str, check: str) -> Iterator[_Reading]:
+def _mark_readings(mark: str, serial: str, check: str, slips: int) -> Iterator[_Reading]:
     """The mark as typed, then with its look-alike characters exchanged."""
     choices = [(character, _LOOK_ALIKE.get(character, "")) for character in mark]
     for picked in product(*choices):
         if all(picked):
             mends = sum(a != b for a, b in zip(picked, mark, strict=True))
-            yield _Reading("".join(picked), serial, check, mends)
+            yield _Reading("".join(picked), serial, check, mends, slips)
 
 
 def _choose(fitting: list[_Reading], known: frozenset[str]) -> ParsedCode:
@@ -236,7 +245,7 @@ def _choose(fitting: list[_Reading], known: frozenset[str]) -> ParsedCode:
     if len(codes) > 1:
         both = tuple(sorted(map(str, codes)))
         raise CodeError(f"This can be {' or '.join(both)}; type the code with its hyphens.", both)
-    best = exact or sorted(fitting, key=lambda r: (r.mends, not r.mark.isalpha(), len(r.mark)))
+    best = exact or sorted(fitting, key=lambda r: (*r.changes, not r.mark.isalpha(), len(r.mark)))
     return best[0].code
 
 
@@ -269,6 +278,6 @@ def _swapped(reading: _Reading) -> Iterator[str]:
     digits = reading.serial
     for at in range(len(digits) - 1):
         swapped = digits[:at] + digits[at + 1] + digits[at] + digits[at + 2 :]
-        other = _Reading(reading.mark, swapped, reading.check, 0)
+        other = _Reading(reading.mark, swapped, reading.check, 0, 0)
         if swapped != digits and other.agrees:
             yield str(other.code)

@@ -4,7 +4,7 @@ import random
 from contextlib import suppress
 
 import pytest
-from hypothesis import given, settings, strategies as st
+from hypothesis import example, given, settings, strategies as st
 from stdnum.iso7064 import mod_37_36
 
 from labels.code import (
@@ -93,6 +93,7 @@ def test_without_hyphens_a_known_mark_decides(mark: str, serial: int) -> None:
 
 
 @given(st.text("ABCDEFGHJKMNPQRSTUVWXYZ", min_size=1, max_size=3), SERIALS)
+@example("VDG", 786)
 @settings(max_examples=examples(30))
 def test_without_hyphens_a_mark_of_letters_needs_no_list(mark: str, serial: int) -> None:
     code = make_code(mark, serial)
