@@ -456,7 +456,7 @@ def _record(said: Meaning, kind: str, typed: str) -> Fastener:
     if kind == "other" and head and not fields.get("thread"):
         said.words += _head_words(line)
         head = ""
-    if kind == "other" and not line.bracketed:
+    if kind == "other" and not (line.bracketed or line.kind_words):
         said.words, places = _thing_itself(said.words, places, open_ended=_is_bare(said))
     if head == "socket" and drive == "hex socket":
         drive = ""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from tagbench.trade.fasteners.parser.counted_clauses import counted_clauses
 from tagbench.trade.fasteners.parser.counted_things import (
     articles,
     bracketed_counts,
@@ -49,7 +50,7 @@ from tagbench.trade.fasteners.vocabulary import (
 
 def prepared(found: list[Token], text: str) -> list[Token]:
     """The tokens with counts for each, hands, and sizes in a row told from one another."""
-    found = counts_behind_kinds(found)
+    found = counts_behind_kinds(counted_clauses(found, text))
     found = counts_of_sorts(soft_washers(articles(mixed_counts(found))))
     found = washers_alone(lengths_behind_sorts(lengths_before_heads(found)))
     found = numbered_counts(

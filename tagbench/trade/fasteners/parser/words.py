@@ -116,6 +116,8 @@ def _add_name(state: ParserState, token: Token, entry: PhraseMeaning, at: int) -
         paired = _is_pair(state, token)
         state.new(token.start).paired = paired
         _take_kind(state, token, entry)
+    if entry.kind == "other":
+        state.line.thing_named = True
     if is_metal_of_lock(state, entry, at):
         return 2
     _describe(state, token, entry)

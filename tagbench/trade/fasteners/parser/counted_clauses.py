@@ -1,0 +1,186 @@
+"""Lists in which each thing has its count: `tank rubbers 4, top hat spacers 4, M6 bolts 4`.
+
+A bag holds more than fasteners. Beside things that are counted, what has a count of its own is a
+thing as well, whether its word is known or not; it is not where the others were.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+import msgspec
+
+from tagbench.trade.fasteners.abroad import languages
+from tagbench.trade.fasteners.parser.prepared_words import how_many
+from tagbench.trade.fasteners.parser.remarks import is_unread
+from tagbench.trade.fasteners.parser.state import tells_sort
+from tagbench.trade.fasteners.plural import is_plural
+from tagbench.trade.fasteners.tokens import Token
+from tagbench.trade.fasteners.vocabulary import PhraseMeaning, bench_words, fold
+
+_JOINS = frozenset((",", "+", "&", "and", "plus", "und", "et", "y", "e"))
+_THING = PhraseMeaning(kind="other")
+#: What says something of things that are counted elsewhere.
+_ROLES = ("sort", "condition", "chore", "verb", "hedge", "weak", "negation", "absent", "few", "each",
+          "sizes", "pair of sides", "set", "all", "comparative", "others", "ditto", "per", "facing",
+          "count")  # fmt: skip
+#: They number what stands before the figure: cyl 1, gear 3.
+_NUMBERED = frozenset(
+    ("cyl", "cylinder", "gear", "speed", "no", "nr", "num", "stage", "step", "bin", "bag", "box",
+     "tin", "tray", "shelf", "page", "photo", "pic", "fig", "size", "type", "grade", "position",
+     "pos", "journal", "bearing", "main", "big", "half", "zyl", "gang", "bild", "foto", "tüte",
+     "cilindro", "cylindre", "sac", "bolsa", "busta")
+)  # fmt: skip
+#: How words of several things end in German, French and Italian.
+_ENDS_ABROAD = ("s", "x", "n", "e", "i", "r")
+#: Nobody counts more things of one sort into a list.
+_MOST = 60
+
+
+class _Counted(msgspec.Struct, frozen=True):
+    """A clause that is a count and a name."""
+
+    at: int
+    """Which of its tokens is the count."""
+    many: int
+    known: bool
+    """Whether it names a fastener."""
+    name: tuple[Token, ...]
+
+    @property
+    def behind(self) -> bool:
+        """Whether the count stands behind the name."""
+        return self.at > 0
+
+
+def counted_clauses(found: list[Token], text: str) -> list[Token]:
+    """The tokens with each counted thing that is no known fastener as a thing of its own.
+
+    Only where two things at least are counted, and all that is counted is a thing.
+    """
+    clauses = list(_clauses(found))
+    counted = [_counted(clause) for clause, _ in clauses]
+    listed = [one for one in counted if one is not None]
+    if len(listed) < 2 or all(one.known for one in listed):
+        return found
+    behind = [one.behind for one in listed]
+    if any(behind) != all(behind) or not _are_things(listed, text):
+        return found
+    made: list[Token] = []
+    for (clause, join), one in zip(clauses, counted, strict=True):
+        if one is not None:
+            made += _as_thing(clause, one, text)
+        elif clause and not made and all(map(_may_name, clause)) and any(map(is_unread, clause)):
+            made.append(_thing(clause, text))  # brake light switch, 2 wires
+        else:
+            made += clause
+        made += join
+    return made
+
+
+def _clauses(found: Sequence[Token]) -> Iterator[tuple[list[Token], list[Token]]]:
+    """The tokens between joints, and each time the joint behind them."""
+    clause: list[Token] = []
+    for token in found:
+        if token.kind == "join" and token.name.lower().strip() in _JOINS:
+            yield clause, [token]
+            clause = []
+        else:
+            clause.append(token)
+    yield clause, []
+
+
+def _counted(clause: Sequence[Token]) -> _Counted | None:
+    """The count and the name of a clause; None when it has a size, or something else besides."""
+    counts = [at for at, token in enumerate(clause) if how_many(token)]
+    if len(counts) != 1 or len(clause) < 2 or counts[0] not in (0, len(clause) - 1):
+        return None
+    at = counts[0]
+    name = tuple(token for place, token in enumerate(clause) if place != at)
+    known = _names_fastener(name)
+    if not 0 < how_many(clause[at]) <= _MOST or (at and _is_number_of(name[-1])):
+        return None
+    sized = [token for token in name if token.thread or token.numbers or token.kind == "gauge"]
+    if known and at and sized and sized[-1] is name[-1]:
+        return None  # bolts M6 4: it may be how long they are
+    if not known and any(not _may_name(token) for token in name):
+        caps = name[-1].entry is not None and name[-1].entry.head  # spring caps 2
+        if not caps or any(not (_may_name(one) or one.entry) for one in name):
+            return None
+    return _Counted(at, how_many(clause[at]), known, name)
+
+
+def _names_fastener(name: Sequence[Token]) -> bool:
+    *_, last = name
+    if last.entry is not None and last.entry.head and not last.entry.kind:
+        return False  # spring caps
+    return any(token.entry is not None and token.entry.kind for token in name)
+
+
+def _is_number_of(token: Token) -> bool:
+    *_, last = fold(token.text).split() or [""]
+    return last in _NUMBERED
+
+
+def _may_name(token: Token) -> bool:
+    """Whether it may name a thing, or be part of its name."""
+    entry = token.entry
+    if entry is not None:
+        head = bool(entry.head) and is_plural(token.text) and not entry.kind
+        return token.kind == "phrase" and bool(entry.place or entry.material or head)  # 2 caps
+    return is_unread(token)
+
+
+def _are_things(listed: Sequence[_Counted], text: str) -> bool:
+    """Whether all that is counted is a thing, and nothing that is said of another."""
+    if _are_parts(listed):
+        return False
+    sized = any(token.thread for one in listed for token in one.name)
+    placed = any(one.known and _names_place(one.name[-1]) for one in listed)
+    for one in listed:
+        if one.known:
+            continue
+        words = [word for token in one.name for word in fold(token.text).split()]
+        if any(word in bench_words(role) for word in (words[0], words[-1]) for role in _ROLES):
+            return False
+        if tells_sort(one.name[-1]) or words[-1] in bench_words("place"):
+            return False
+        if one.many > 1 and not _says_several(words[-1], text):
+            return False
+        if one.many == 1 and (placed or sized) and all(map(_names_place, one.name)):
+            return False  # 2 M6x20 cover, 1 frame
+    return True
+
+
+def _are_parts(listed: Sequence[_Counted]) -> bool:
+    """Whether the others tell what some of the first are: 4 bolts, 3 originals + 1 wrong."""
+    first, *rest = listed
+    several = first.known and first.many > 1
+    if several and len(rest) > 1 and sum(one.many for one in rest) == first.many:
+        return True
+    return several and any(
+        not one.known and one.many < first.many and len(one.name) == 1 and is_unread(one.name[0])
+        and not is_plural(one.name[0].text)
+        for one in rest
+    )  # fmt: skip
+
+
+def _names_place(token: Token) -> bool:
+    return token.entry is not None and token.entry.place
+
+
+def _says_several(word: str, text: str) -> bool:
+    return is_plural(word, text) or (bool(languages(text)) and word.endswith(_ENDS_ABROAD))
+
+
+def _as_thing(clause: Sequence[Token], one: _Counted, text: str) -> list[Token]:
+    """The clause with its count, and as a thing when it names no fastener."""
+    typed = clause[one.at]
+    count = msgspec.structs.replace(typed, kind="count", numbers=(), count=one.many)
+    name = list(one.name) if one.known else [_thing(one.name, text)]
+    return [*name, count] if one.behind else [count, *name]
+
+
+def _thing(name: Sequence[Token], text: str) -> Token:
+    start, end = name[0].start, name[-1].end
+    return Token("phrase", text[start:end], start, end, name=text[start:end], entry=_THING)
