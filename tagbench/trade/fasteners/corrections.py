@@ -33,6 +33,19 @@ _NUMBERED = re.compile(r"wood|tapp(?:ing|er)|self.?tap|drive screw", re.IGNORECA
 _SIZE_BEFORE = re.compile(
     rf"(?P<thread>{SIZE}){_MARK}(?P<new>{SIZE}|[0-9]{{2,3}}(?:\s?mm)?){_ENDS}", re.IGNORECASE
 )
+#: The number is said again with what it counts: `3 nuts no 4 nuts`, `4 no, 5 nuts`.
+_SAID_AGAIN = (
+    re.compile(
+        r"(?<![\w.,/x])[1-9][0-9]?\s(?P<what>[^\W\d_]{3,}(?:\s[^\W\d_]{3,})?),?\s(?:-\s)?no,?\s"
+        r"(?P<new>[1-9][0-9]?\s(?P=what))(?!\w)",
+        re.IGNORECASE,
+    ),
+    re.compile(r"(?<![\w.,/x])[1-9][0-9]?\sno,\s(?P<new>[1-9][0-9]?\s[^\W\d_]{3})", re.IGNORECASE),
+)
+#: `3 no 4 bolts M8x25`: their thread is said, so that the 4 is no number of a screw.
+_NO_NUMBER = re.compile(
+    rf"^[1-9][0-9]?\sno\s(?P<new>[1-9][0-9]?\s[^\W\d_]{{3,}}s\s.*?{SIZE})", re.IGNORECASE
+)
 #: Nobody writes so many on a bag as a bare number that is taken back, in mm a usual length.
 _SURELY_LONG = 13
 #: A bare number from here on may as well be a length, in mm.
@@ -48,6 +61,8 @@ def corrected(note: str) -> str:
         return note
     for pattern in _RIGHT_BEFORE:
         note = pattern.sub(lambda found: f"{_joint(found)}{found['new']} off", note)
+    for pattern in (*_SAID_AGAIN, _NO_NUMBER):
+        note = pattern.sub(r"\g<new>", note)
     return _FIRST.sub(_first, _SIZE_BEFORE.sub(_size, note))
 
 

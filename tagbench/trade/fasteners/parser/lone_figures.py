@@ -168,11 +168,21 @@ def _is_size(state: ParserState, token: Token) -> bool:
         return True  # bolts (2) 10mm head x 30
     if state.line.ditto and not state.line.figures and state.line.count is not None:
         return bool(state.lines[-2].figures)  # 2 M6x20, 1 ditto x 30
+    if _is_short_of_thread(state.line, token.count):
+        return False
     sized = "thread" if state.line.kind in THREADED_KINDS - {"screw"} else "gauge"
     if before is not None and before.kind in ("thread", sized):
         return True
     across = before is not None and before.behind in _ONE_SIZE and not state.line.thread
     return across or may_be_length(state, token)
+
+
+def _is_short_of_thread(line: ParsedLine, count: int) -> bool:
+    """The 4 of `bolts M8 x4` counts: no bolt is shorter than its thread is thick."""
+    thread = line.thread.thread if line.thread is not None else None
+    metric = thread is not None and thread.system == "ISO metric"
+    headed = line.kind in ("bolt", "screw") and line.head != "grub"
+    return bool(metric and headed and line.plural and thread and count < thread.diameter_mm)
 
 
 #: Inside or outside said in so many words, behind which an x goes on with the size.

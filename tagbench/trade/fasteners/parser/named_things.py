@@ -13,6 +13,7 @@ from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.tokens import Number, Token, shown_size
 from tagbench.trade.fasteners.vocabulary import (
     PARTS_LIKE_HEADS,
+    RINGS,
     THREADED_KINDS,
     PhraseMeaning,
     fold,
@@ -95,6 +96,7 @@ def held_by_fasteners(found: list[Token]) -> list[Token]:
         before = made[-1] if made else None
         placed = before is not None and bool(before.entry and before.entry.place)
         unread = before is not None and is_unread(before)
+        placed = placed or " " in token.text  # exhaust clamp
         behind = standard or ((placed or unread) and (long or kind in THREADED_KINDS))
         if holds and behind and sized:
             token = msgspec.structs.replace(token, name=token.text, entry=PLACE)
@@ -111,6 +113,22 @@ def held_by_fasteners(found: list[Token]) -> list[Token]:
     return made
 
 
+def sealed_by_rings(found: list[Token]) -> list[Token]:
+    """The banjo bolt of `2 copper washers banjo bolt` is what the washers sat on."""
+    made: list[Token] = []
+    for token in found:
+        before, entry = (made[-1] if made else None), token.entry
+        ring = before is not None and before.entry is not None and before.entry.kind in RINGS
+        counted = ring and len(made) > 1 and bool(how_many(made[-2]))
+        holder = entry is not None and (entry.kind in _SEALED or entry.head == "banjo")
+        if counted and holder and not is_plural(token.text):
+            token = msgspec.structs.replace(token, name=token.text, entry=PLACE)
+        made.append(token)
+    return made
+
+
+#: What a ring of metal or fibre seals.
+_SEALED = frozenset(("plug", "drain plug", "union", "banjo", "bleed screw", "spark plug"))
 #: What is named after a fastener, and is none: spring caps, spark plug lead.
 _PARTS_BEHIND = frozenset(("caps", "covers", "boots", "cups", "holders", "guides", "retainers"))
 
