@@ -41,10 +41,20 @@ _SAID_AGAIN = (
         re.IGNORECASE,
     ),
     re.compile(r"(?<![\w.,/x])[1-9][0-9]?\sno,\s(?P<new>[1-9][0-9]?\s[^\W\d_]{3})", re.IGNORECASE),
+    re.compile(
+        r"(?<!\w)x\s?[1-9][0-9]?\sno,?\s(?P<new>x?\s?[1-9][0-9]?)(?=\s?(?:$|[,;(]|-\s))",
+        re.IGNORECASE,
+    ),
 )
 #: `3 no 4 bolts M8x25`: their thread is said, so that the 4 is no number of a screw.
 _NO_NUMBER = re.compile(
     rf"^[1-9][0-9]?\sno\s(?P<new>[1-9][0-9]?\s[^\W\d_]{{3,}}s\s.*?{SIZE})", re.IGNORECASE
+)
+#: `3 bolts, no only 2`, `8 nuts no, only 7`.
+_ONLY = re.compile(
+    r"(?<![\w.,/x])[1-9][0-9]?(?P<what>x?\s[^,;:()]*?[^,;:()\s]),?\sno,?\sonly\s(?P<new>[1-9][0-9]?)"
+    r"(?=\s?(?:$|[,;(]|-\s|and\b|&|\+))",
+    re.IGNORECASE,
 )
 #: Nobody writes so many on a bag as a bare number that is taken back, in mm a usual length.
 _SURELY_LONG = 13
@@ -62,8 +72,13 @@ def corrected(note: str) -> str:
     for pattern in _RIGHT_BEFORE:
         note = pattern.sub(lambda found: f"{_joint(found)}{found['new']} off", note)
     for pattern in (*_SAID_AGAIN, _NO_NUMBER):
-        note = pattern.sub(r"\g<new>", note)
+        note = pattern.sub(lambda found: _counted(found["new"]), note)
+    note = _ONLY.sub(r"\g<new>\g<what>", note)
     return _FIRST.sub(_first, _SIZE_BEFORE.sub(_size, note))
+
+
+def _counted(new: str) -> str:
+    return f"{new.lstrip('x ')} off" if new.lstrip("x ").isdecimal() else new
 
 
 def _size(found: re.Match[str]) -> str:

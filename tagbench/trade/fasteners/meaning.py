@@ -489,10 +489,16 @@ def _record(said: Meaning, kind: str, typed: str) -> Fastener:
         typed=typed,
         called=called,
         tool=", ".join(tools),
-        words=in_order(said.words, line.text, line.start),
+        words=in_order(
+            [word for word in said.words if word.strip(_EMPHASIS)], line.text, line.start
+        ),
         chosen=tuple(said.chosen),
         **fields,  # type: ignore[arg-type]
     )
+
+
+#: Signs that say nothing when they stand alone, as a ? or a + does.
+_EMPHASIS = "!.-=*:, "
 
 
 def _head_words(line: ParsedLine) -> list[str]:

@@ -98,7 +98,8 @@ _SOURCES = {
     r"|\s?(?:mm|cm|in|inch|long|thou|o/?d|i/?d|dia(?!\.?\s?[0-9])|thick(?!\s?x)|thk)\b)",
     "qty": r"(?:qty|quantity|anzahl|menge|qté|cant)\b[.:]?\s?"
     r"(?P<count>[0-9]{1,4})(?![\w/]|[.,][0-9])",
-    "setof": r"(?:a\s)?(?:set\sof|all|pack\sof|bag\sof)\s(?P<count>[0-9]{1,3})(?![\w.,/-])",
+    "setof": r"(?:a\s)?(?:set\sof|all|pack\sof|bag\sof)\s(?P<count>[0-9]{1,3})(?![\w.,/-])"
+    rf"(?!\s?(?:{UNIT}|long|lang|lg|thick|wide|high|longues?|largos?|lung[ho]i?)\b)",
     "reference": r"(?:(?:part|pt|serial|cat|order|drawing|frame|engine)\s?(?:no|nr|number|num)\b\.?"
     r"|p/?n(?=[\s:#])|tag|bin|shelf|rack|crate|drawer|page|pages|pg\.|p\.|fig(?:ure)?\b\.?|item|bag|hole|holes(?:\s[0-9]{1,2}(?=[\s,]+[0-9]{1,2}\b))*|tin|box|tray|jar|photo|pic(?:ture)?"
     r"|ref\.?|pos(?:ition)?\b\.?|step|sheet|cyl(?:inder)?\b\.?|gear|bild|seite|loch|tüte|dose"

@@ -31,6 +31,7 @@ from tagbench.trade.fasteners.parser.pieces import count_piece
 from tagbench.trade.fasteners.parser.whole_counts import fits_hands, with_whole_counts
 from tagbench.trade.fasteners.patterns import patterns
 from tagbench.trade.fasteners.plain_signs import plain_signs
+from tagbench.trade.fasteners.sentences import in_clauses
 from tagbench.trade.fasteners.thing_or_remark import REMARK, thing_or_remark, with_choice
 from tagbench.trade.fasteners.tidying import tidy
 from tagbench.trade.fasteners.tokens import count_alone
@@ -149,7 +150,7 @@ def read_fasteners(text: str, picks: Mapping[str, str] = _NO_PICKS) -> FastenerR
         if groups:
             _read_holes(groups, picks, piece, lines, choices)
             continue
-        plain = in_full(plain_signs(piece))
+        plain = in_clauses(in_full(plain_signs(piece)))
         if is_remark(plain) or says_missing(plain):
             none.append(piece)
             continue

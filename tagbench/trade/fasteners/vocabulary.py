@@ -91,6 +91,19 @@ def bench_words(role: str) -> Mapping[str, int]:
 
 
 @cache
+def _bench_roles() -> Mapping[str, frozenset[str]]:
+    roles: dict[str, set[str]] = {}
+    for row in read_table("bench_words"):
+        roles.setdefault(fold(row["words"]), set()).add(row["role"])
+    return {word: frozenset(found) for word, found in roles.items()}
+
+
+def bench_roles(word: str) -> frozenset[str]:
+    """The roles of a folded word among the small words of the bench; none for any other."""
+    return _bench_roles().get(word, frozenset())
+
+
+@cache
 def fold(word: str) -> str:
     """A word in lower case without accents or points, as words are compared."""
     lower = word.lower().strip(".,:'").replace("’", "'").replace("ß", "ss")

@@ -88,7 +88,7 @@ def held_by_fasteners(found: list[Token]) -> list[Token]:
     a thread and a length."""
     made: list[Token] = []
     kind, sized, long, standard = "", False, False, False
-    for token in found:
+    for token, follower in zip_longest(found, found[1:]):
         entry = token.entry
         if token.kind == "join":
             kind, sized, long, standard = "", False, False, False
@@ -96,7 +96,8 @@ def held_by_fasteners(found: list[Token]) -> list[Token]:
         before = made[-1] if made else None
         placed = before is not None and bool(before.entry and before.entry.place)
         unread = before is not None and is_unread(before)
-        placed = placed or " " in token.text  # exhaust clamp
+        ends = follower is None or follower.kind == "join"
+        placed = placed or (ends and " " in token.text)  # exhaust clamp
         behind = standard or ((placed or unread) and (long or kind in THREADED_KINDS))
         if holds and behind and sized:
             token = msgspec.structs.replace(token, name=token.text, entry=PLACE)

@@ -55,7 +55,9 @@ def prepared(found: list[Token], text: str) -> list[Token]:
     found = counts_of_sorts(soft_washers(articles(mixed_counts(found))))
     found = washers_alone(lengths_behind_sorts(lengths_before_heads(found)))
     found = numbered_counts(
-        named_first(of_a_lot(held_by_fasteners(named_after_fasteners(sealed_by_rings(found))), text))
+        named_first(
+            of_a_lot(held_by_fasteners(named_after_fasteners(sealed_by_rings(found))), text)
+        )
     )
     found = with_remarks(counted_again(counted_sums(counted_less(found), text)), text)
     found = bracketed_counts(parted_sizes(prepositions(hex_keys(found))))
