@@ -456,7 +456,9 @@ def _record(said: Meaning, kind: str, typed: str) -> Fastener:
     if kind == "other" and head and not fields.get("thread"):
         said.words += _head_words(line)
         head = ""
-    if kind == "other" and not (line.bracketed or line.kind_words):
+    if line.kind == "other" and line.kind_words:
+        said.words.insert(0, line.kind_words)  # a thing that was counted in a list
+    elif kind == "other" and not line.bracketed:
         said.words, places = _thing_itself(said.words, places, open_ended=_is_bare(said))
     if head == "socket" and drive == "hex socket":
         drive = ""
@@ -474,7 +476,7 @@ def _record(said: Meaning, kind: str, typed: str) -> Fastener:
     )
     turned = "hex key" if head in HEX_KEYED or drive == "hex socket" else "spanner"
     tools = [re.sub(r"^key(?= [0-9])", turned, tool) for tool in tools]
-    called = _called(line.kind_words, kind, head)
+    called = _called(line.kind_words, kind, head) if line.kind != "other" else ""
     return Fastener(
         kind=kind,
         head=head,

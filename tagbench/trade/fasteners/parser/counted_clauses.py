@@ -21,9 +21,9 @@ from tagbench.trade.fasteners.vocabulary import PhraseMeaning, bench_words, fold
 _JOINS = frozenset((",", "+", "&", "and", "plus", "und", "et", "y", "e"))
 _THING = PhraseMeaning(kind="other")
 #: What says something of things that are counted elsewhere.
-_ROLES = ("sort", "condition", "chore", "verb", "hedge", "weak", "negation", "absent", "few", "each",
-          "sizes", "pair of sides", "set", "all", "comparative", "others", "ditto", "per", "facing",
-          "count")  # fmt: skip
+_ROLES = ("sort", "condition", "chore", "verb", "hedge", "weak", "negation", "absent", "few",
+          "each", "sizes", "pair of sides", "set", "all", "comparative", "others", "ditto", "per",
+          "facing", "count")  # fmt: skip
 #: They number what stands before the figure: cyl 1, gear 3.
 _NUMBERED = frozenset(
     ("cyl", "cylinder", "gear", "speed", "no", "nr", "num", "stage", "step", "bin", "bag", "box",
