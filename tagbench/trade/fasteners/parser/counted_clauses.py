@@ -16,14 +16,17 @@ from tagbench.trade.fasteners.parser.remarks import is_unread
 from tagbench.trade.fasteners.parser.state import tells_sort
 from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.tokens import Token
-from tagbench.trade.fasteners.vocabulary import PhraseMeaning, bench_words, fold
+from tagbench.trade.fasteners.vocabulary import PhraseMeaning, bench_roles, bench_words, fold
 
 _JOINS = frozenset((",", "+", "&", "and", "plus", "und", "et", "y", "e"))
 _THING = PhraseMeaning(kind="other")
 #: What says something of things that are counted elsewhere.
-_ROLES = ("sort", "condition", "chore", "verb", "hedge", "weak", "negation", "absent", "few",
-          "each", "sizes", "pair of sides", "set", "all", "comparative", "others", "ditto", "per",
-          "facing", "count")  # fmt: skip
+_ROLES = frozenset(
+    ("sort", "condition", "chore", "verb", "hedge", "weak", "negation", "absent", "few", "each",
+     "sizes", "pair of sides", "set", "all", "comparative", "others", "ditto", "per", "facing",
+     "count")
+)  # fmt: skip
+_SAYING = _ROLES | {"place", "opens", "noise"}
 #: They number what stands before the figure: cyl 1, gear 3.
 _NUMBERED = frozenset(
     ("cyl", "cylinder", "gear", "speed", "no", "nr", "num", "stage", "step", "bin", "bag", "box",
@@ -59,6 +62,8 @@ def counted_clauses(found: list[Token], text: str) -> list[Token]:
     Only where two things at least are counted, and all that is counted is a thing.
     """
     clauses = list(_clauses(found))
+    if _are_two_things(clauses, text):
+        return [token for clause, join in clauses for token in (_thing(clause, text), *join)]
     counted = [_counted(clause) for clause, _ in clauses]
     listed = [one for one in counted if one is not None]
     if len(listed) < 2 or all(one.known for one in listed):
@@ -76,6 +81,26 @@ def counted_clauses(found: list[Token], text: str) -> list[Token]:
             made += clause
         made += join
     return made
+
+
+def _are_two_things(clauses: Sequence[tuple[Sequence[Token], Sequence[Token]]], text: str) -> bool:
+    """`float + needle`, `throttle cable nipple & adjuster`: two things, and no fastener."""
+    joins = [join[0].name.lower().strip() for _, join in clauses if join]
+    if len(clauses) != _PAIR or not joins or joins[0] == "," or languages(text):
+        return False
+    for clause, _ in clauses:
+        words = [word for token in clause for word in fold(token.text).split()]
+        if not clause or len(words) > _LONGEST_NAME or not all(map(_may_name, clause)):
+            return False
+        if bench_roles(words[0]) & _SAYING or bench_roles(words[-1]) & _SAYING:
+            return False
+    return True
+
+
+#: Two things are joined, and a list is counted.
+_PAIR = 2
+#: So many words name a thing that is no fastener.
+_LONGEST_NAME = 4
 
 
 def _clauses(found: Sequence[Token]) -> Iterator[tuple[list[Token], list[Token]]]:
@@ -126,8 +151,9 @@ def _may_name(token: Token) -> bool:
     """Whether it may name a thing, or be part of its name."""
     entry = token.entry
     if entry is not None:
-        head = bool(entry.head) and is_plural(token.text) and not entry.kind
-        return token.kind == "phrase" and bool(entry.place or entry.material or head)  # 2 caps
+        if entry.kind or token.kind != "phrase":
+            return False
+        return bool(entry.place or entry.material or (entry.head and is_plural(token.text)))
     return is_unread(token)
 
 
@@ -141,7 +167,7 @@ def _are_things(listed: Sequence[_Counted], text: str) -> bool:
         if one.known:
             continue
         words = [word for token in one.name for word in fold(token.text).split()]
-        if any(word in bench_words(role) for word in (words[0], words[-1]) for role in _ROLES):
+        if (bench_roles(words[0]) | bench_roles(words[-1])) & _ROLES:
             return False
         if tells_sort(one.name[-1]) or words[-1] in bench_words("place"):
             return False

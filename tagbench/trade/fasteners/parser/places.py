@@ -254,10 +254,38 @@ def _opened(state: ParserState, token: Token, at: int) -> int:
             state.line.words.append(token.text)
         return 1
     said = state.text[token.start : state.tokens[end - 1].end]
-    goes = all(fold(one.text) in _GOES for one in state.tokens[at + 1 : end])
-    (state.line.words if goes else state.line.place).append(said)  # nowhere to go
+    inner = state.tokens[at + 1 : end]
+    goes = all(fold(one.text) in _GOES for one in inner)  # nowhere to go
+    says = goes or _is_of_state(state, at) or _names_no_place(token, inner)
+    (state.line.words if says else state.line.place).append(said)
     state.lock = None
     return end - at
+
+
+#: They stand for things that were named: nut on it, one of each.
+_PRONOUNS = frozenset(("it", "them", "these", "those", "this", "each", "all", "both", "him", "that"))
+#: They say where a thing goes, or only which way.
+_GOING = frozenset(("goes", "go", "going", "faces", "face", "facing"))
+
+
+def _is_of_state(state: ParserState, at: int) -> bool:
+    """The in nuts of `both seized in nuts` says what they are stuck in, and not where they sat."""
+    before = state.tokens[at - 1] if at else None
+    return before is not None and fold(before.text) in _STUCK
+
+
+_STUCK = frozenset(
+    ("seized", "stuck", "rusted", "corroded", "broken", "snapped", "sheared", "welded", "jammed",
+     "frozen", "fest", "festgerostet", "grippé", "grippée", "grippées", "agarrotado", "bloccato")
+)  # fmt: skip
+
+
+def _names_no_place(token: Token, inner: Sequence[Token]) -> bool:
+    """The it of `nut on it`, and the 2nd hole that a hook goes in."""
+    if all(fold(one.text) in _PRONOUNS for one in inner):
+        return True
+    small = [one.entry is not None and (one.entry.opens or one.entry.noise) for one in inner]
+    return fold(token.text) in _GOING and all(small)
 
 
 def _is_counted_place(state: ParserState, at: int, end: int) -> bool:
