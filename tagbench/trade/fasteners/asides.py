@@ -14,7 +14,13 @@ from typing import Literal
 import msgspec
 
 from tagbench.records import Fastener
-from tagbench.trade.fasteners.clauses import HEADING, clauses_of, is_heading, says_way_round
+from tagbench.trade.fasteners.clauses import (
+    HEADING,
+    clauses_of,
+    is_heading,
+    says_some,
+    says_way_round,
+)
 from tagbench.trade.fasteners.none_said import is_nothing
 from tagbench.trade.fasteners.parsed_line import ParsedLine
 from tagbench.trade.fasteners.remark_clauses import (
@@ -130,7 +136,7 @@ _ONE_OF_SORT = re.compile(r"(?:the\s)?(?P<sort>[^\W\d_]+)\sones?\s", re.IGNORECA
 def _is_of_aside(joint: str, clause: str, found: Sequence[Aside], core: str) -> bool:
     """The (top rear) of `7 screws, one of them longer (top rear)` is where that one was."""
     behind = bool(found) and found[-1].role == "words" and found[-1].before == core
-    named = _names_fastener(clause.strip("()"))
+    named = _names_fastener(clause.strip("()")) and not (found and says_some(found[-1].text))
     return behind and not joint.strip() and clause.startswith("(") and not named
 
 
@@ -166,7 +172,9 @@ def _role(joint: str, clause: str, note: str) -> Literal["place", "words"] | Non
         return None  # (goes between the arms)
     if is_nothing(clause):
         return "words"
-    if is_state(found) or _SOME.match(clause) or is_compared(found) or is_chore(found):
+    if says_some(clause) or _SOME.match(clause):
+        return "words"
+    if is_state(found) or is_compared(found) or is_chore(found):
         return "words"
     if is_way_round(found) or says_way_round(clause) or is_gone(found, clause):
         return "words"

@@ -26,6 +26,18 @@ _ONE_WITH = re.compile(
 _ONE_OF = re.compile(
     r"(?<=[\w)])\s(?=(?:one|two|[1-9])\sof\s(?:them|these|those|which)\s)", re.IGNORECASE
 )
+#: What is to be done, without a comma before it: paraolio 17x28x6 da cambiare.
+_TO_DO = re.compile(
+    r"(?<=\w)\s(?=(?:da\s[^\W\d_]{3,}(?:are|ere|ire)|zu\s[^\W\d_]{4,}en"
+    r"|à\s[^\W\d_]{3,}(?:er|ir|re)|para\s[^\W\d_]{3,}(?:ar|er|ir))\s?!*$)",
+    re.IGNORECASE,
+)
+#: Some of those that were counted, said behind them: dont 1 plus longue, davon 2 länger.
+_SOME_OF = (
+    r"(?:dont|davon|di cui|de los cuales|of which)\s"
+    r"(?:une?|eine?r?|uno|una|one|two|deux|zwei|dos|due|[1-9])\b"
+)
+_OF_WHICH = re.compile(rf"(?<=[\w)])\s(?={_SOME_OF})", re.IGNORECASE)
 #: Which way round it goes: `dished side out`, `closed end facing forward`.
 _WAY_ROUND = re.compile(
     r"(?<!\w)(?:(?:small|large|big|long|short|wide|narrow|thick|thin)\s(?=\w+\s(?:side|end)\s))?"
@@ -41,7 +53,7 @@ _WAY_ROUND = re.compile(
 _OF_MACHINE = frozenset(
     ("left", "right", "front", "rear", "near", "off", "top", "bottom", "upper", "lower", "inner",
      "outer", "timing", "drive", "clutch", "gearbox", "points", "sprocket", "brake", "magneto",
-     "other", "each", "both", "either", "per", "this", "that")
+     "other", "each", "both", "either", "per")
 )  # fmt: skip
 
 
@@ -62,6 +74,11 @@ def says_way_round(clause: str) -> bool:
     return found is not None and found[0] == said
 
 
+def says_some(clause: str) -> bool:
+    """Whether a clause begins with some of the pieces before it: `dont 1 plus longue`."""
+    return re.match(_SOME_OF, clause, re.IGNORECASE) is not None
+
+
 def clauses_of(note: str) -> Iterator[tuple[str, str]]:
     """Each clause with what parts it from the one before; brackets are clauses of their own."""
     if (state := _STATE_BEHIND.search(note)) and fold(state[1]) in bench_words("condition"):
@@ -69,7 +86,8 @@ def clauses_of(note: str) -> Iterator[tuple[str, str]]:
     way = _way_round(note)
     if way is not None and note[: way.start()].rstrip()[-1:].isalnum():
         note = f"{note[: way.start()].rstrip()}, {note[way.start() :]}"
-    note = _ONE_OF.sub(", ", _ONE_WITH.sub(", ", note, count=1), count=1)
+    note = _OF_WHICH.sub(", ", _ONE_OF.sub(", ", _ONE_WITH.sub(", ", note, count=1), count=1))
+    note = _TO_DO.sub(", ", note, count=1)
     at, joint = 0, ""
     for found in _CLAUSE.finditer(note):
         before = note[: found.start()]

@@ -50,6 +50,10 @@ _SAID_AGAIN = (
 _NO_NUMBER = re.compile(
     rf"^[1-9][0-9]?\sno\s(?P<new>[1-9][0-9]?\s[^\W\d_]{{3,}}s\s.*?{SIZE})", re.IGNORECASE
 )
+#: `was 6 now 5 - lost one M5x20`.
+_WAS_NOW = re.compile(
+    r"^was\s[1-9][0-9]?,?\s(?:now|only)\s(?P<new>[1-9][0-9]?)(?![\w.,/])", re.IGNORECASE
+)
 #: `3 bolts, no only 2`, `8 nuts no, only 7`.
 _ONLY = re.compile(
     r"(?<![\w.,/x])[1-9][0-9]?(?P<what>x?\s[^,;:()]*?[^,;:()\s]),?\sno,?\sonly\s(?P<new>[1-9][0-9]?)"
@@ -73,6 +77,7 @@ def corrected(note: str) -> str:
         note = pattern.sub(lambda found: f"{_joint(found)}{found['new']} off", note)
     for pattern in (*_SAID_AGAIN, _NO_NUMBER):
         note = pattern.sub(lambda found: _counted(found["new"]), note)
+    note = _WAS_NOW.sub(r"\g<new> off", note)
     note = _ONLY.sub(r"\g<new>\g<what>", note)
     return _FIRST.sub(_first, _SIZE_BEFORE.sub(_size, note))
 

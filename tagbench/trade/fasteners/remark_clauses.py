@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from types import MappingProxyType
 
 from tagbench.trade.fasteners.parser.remarks import is_unread
 from tagbench.trade.fasteners.tokens import Token
@@ -64,7 +65,7 @@ def is_compared(found: Sequence[Token]) -> bool:
 def begins_chore(found: Sequence[Token]) -> bool:
     """Whether the first word says what to do: `oil before refit`, but not `oil filler cap`."""
     words = [fold(word) for token in found for word in token.text.split()]
-    if words[0] in _TO_BE and len(words) > 1 and words[1] in bench_words("chore"):
+    if len(words) > 1 and _is_to_be_done(words[0], words[1]):
         return True
     if words[0] not in bench_words("chore"):
         return False
@@ -74,8 +75,24 @@ def begins_chore(found: Sequence[Token]) -> bool:
     return words[1] in _ADVERBS or any(words[1] in bench_words(role) for role in roles)
 
 
-#: Before what is to be done in Italian, German and Spanish: da sostituire, zu erneuern.
-_TO_BE = frozenset(("da", "zu", "por"))
+#: Before what is to be done in Italian, German, Spanish and French, and how its verbs end.
+_TO_BE = MappingProxyType(
+    {"da": ("are", "ere", "ire", "arsi"), "zu": ("en", "ern"), "por": ("ar", "er", "ir"),
+     "para": ("ar", "er", "ir"), "a": ("er", "ir", "re")}
+)  # fmt: skip
+
+
+def _is_to_be_done(first: str, second: str) -> bool:
+    """`da cambiare`, `zu erneuern`, `à changer`: a verb, and no part of a machine."""
+    if first not in _TO_BE:
+        return False
+    known = look_up((second,))
+    verb = len(second) > _SHORT and second.endswith(_TO_BE[first]) and known is None
+    return second in bench_words("chore") or verb
+
+
+#: A shorter word is no verb of another language.
+_SHORT = 4
 #: They name a thing as often as they say what to do.
 _NOUN_CHORES = frozenset(
     ("oil", "grease", "paint", "lube", "tap", "drill", "test", "torque", "note", "mark", "turn",

@@ -39,6 +39,10 @@ def _with_point(found: re.Match[str]) -> str:
     return f"{found[1]}{found[2] or ''} {whole}.{part}"
 
 
+#: `with flats & springs`, which are washers both.
+_FLAT_AND_SPRING = re.compile(
+    r"\b(?:flats?|plains?)\s?(?:&|\+|and)\s?springs?\b(?!\s(?:washers?|each))", re.IGNORECASE
+)
 #: `4 x (M6x20 + washer)`: the brackets hold all that there are four of.
 _BRACKETED_LINE = re.compile(
     r"^([0-9]{1,3}\s?x?)\s?\((?=M\s?[0-9]|[0-9#])([^()]*)\)$", re.IGNORECASE
@@ -357,7 +361,7 @@ def tidy(text: str) -> str:
         clean = re.sub(r"(?<![“\w])([^“]*)”", r'\1"', clean) if "“" not in clean else clean
     clean = FIT_OF_PIN.sub(r"\1x\3 “\2”", clean) if PINS.search(clean) else clean
     clean = plain_counts(counts_abroad(clean))
-    clean = _PITCH.sub(_with_point, clean)
+    clean = _FLAT_AND_SPRING.sub("flat & spring washers", _PITCH.sub(_with_point, clean))
     clean = _DASHED_RING.sub(_ring_sizes, clean)
     clean = _INCHES.sub(_in_inches, clean)
     clean = _METRIC_MA.sub(r"M\1", _in_figures(clean))

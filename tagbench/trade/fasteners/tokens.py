@@ -205,9 +205,13 @@ def _count_or_thread(text: str, at: int) -> Token | None:
     if thread := thread_at(text, at):
         return Token("thread", text[at : thread.end], at, thread.end, thread=thread)
     counted = _counted(text, at)
-    if counted and int(counted["count"]):
+    if counted and 0 < int(counted["count"]) < _TOO_MANY:
         return Token("count", counted[0], at, counted.end(), count=int(counted["count"]))
     return None
+
+
+#: Nobody counts so many of anything; `6003 each end` is the number of a bearing.
+_TOO_MANY = 2000
 
 
 def _counted(text: str, at: int) -> re.Match[str] | None:

@@ -84,8 +84,9 @@ _TOTALS = (
 )
 #: The count stands with what it counts: 5 nuts in total, total 6 bolts.
 _COUNTED_IN_ALL = re.compile(
-    rf"(?<![\w.,/x-])(?P<n>{_NUMBER})\s(?P<what>[^\W\d_]{{3,}}(?:\s[^\W\d_]{{3,}})?)\s"
-    r"(?:in all|in total|all told|altogether|insgesamt|au total|en tout|en total|in tutto)"
+    rf"(?<![\w.,/x-])(?P<n>{_NUMBER})\s(?P<what>[^\W\d_]{{3,}}(?:\s[^\W\d_]{{2,}}){{0,4}}?)\s"
+    r"(?:total(?=,|$)|in all|in total|all told|altogether|insgesamt|au total|en tout|en total"
+    r"|in tutto)"
     r"(?=\s|$|[,;.)])",
     re.IGNORECASE,
 )

@@ -467,6 +467,9 @@ def _is_some_of_them(state: ParserState, single: int, follower: Token, at: int) 
 def _unknown_thing(state: ParserState, token: Token, single: int, follower: Token, at: int) -> int:
     """Takes the eccentric of `1 screw, 1 eccentric`."""
     told = state.line.thing or state.line.count is not None
+    if _counts_described_before(state, follower, at):
+        state.line.count = single
+        return 1
     if _is_unknown_behind_size(state, at):
         return 1 + _unknown_at_end(state, token, single, at)
     if not (state.join and told and follower.kind == "word"):
@@ -476,6 +479,14 @@ def _unknown_thing(state: ParserState, token: Token, single: int, follower: Toke
     else:
         state.line.words.append(state.text[token.start : follower.end])
     return 2
+
+
+def _counts_described_before(state: ParserState, follower: Token, at: int) -> bool:
+    """The 2 of `dowels from the joint - 2 hollow`: several were named, and nobody counted them."""
+    line = state.line
+    bare = line.surely_plural and line.count is None and not line.figures and bool(state.join)
+    ends = state.peek(at + 2) is None
+    return bare and ends and is_unread(follower) and not is_plural(follower.text)
 
 
 def as_numbers(token: Token) -> Token:

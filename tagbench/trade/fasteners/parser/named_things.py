@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from itertools import pairwise, zip_longest
 
 import msgspec
@@ -117,15 +118,25 @@ def held_by_fasteners(found: list[Token]) -> list[Token]:
 def sealed_by_rings(found: list[Token]) -> list[Token]:
     """The banjo bolt of `2 copper washers banjo bolt` is what the washers sat on."""
     made: list[Token] = []
-    for token in found:
+    for at, token in enumerate(found):
         before, entry = (made[-1] if made else None), token.entry
         ring = before is not None and before.entry is not None and before.entry.kind in RINGS
         counted = ring and len(made) > 1 and bool(how_many(made[-2]))
+        counted = counted or _is_between_ring_and_count(made, found[at + 1 :])
         holder = entry is not None and (entry.kind in _SEALED or entry.head == "banjo")
         if counted and holder and not is_plural(token.text):
             token = msgspec.structs.replace(token, name=token.text, entry=PLACE)
         made.append(token)
     return made
+
+
+def _is_between_ring_and_count(before: Sequence[Token], behind: Sequence[Token]) -> bool:
+    """The banjo of `copper washers 10x14, banjo, 2`: the 2 counts the washers."""
+    if len(before) < 3 or len(behind) != 2 or not how_many(behind[1]):
+        return False
+    named, size, join = before[-3:]
+    rings = named.entry is not None and named.entry.kind in RINGS and is_plural(named.text)
+    return rings and len(size.numbers) > 1 and join.name == behind[0].name == ","
 
 
 #: What a ring of metal or fibre seals.
@@ -138,6 +149,45 @@ def _is_part_behind_kind(token: Token, kind: str) -> bool:
     return (
         kind in ("spring", "spark plug", "bearing", "cable") and fold(token.text) in _PARTS_BEHIND
     )
+
+
+def washers_listed(found: list[Token]) -> list[Token]:
+    """The plain and the brass of `washers: 3 plain 1 brass` are washers both, and all there are."""
+    at = next((at for at, one in enumerate(found) if _are_washers(one)), -1)
+    join = found[at + 1] if 0 <= at < len(found) - 1 else None
+    if join is None or join.name not in (":", "-") or any(map(how_many, found[:at])):
+        return found
+    made: list[Token] = []
+    for before, token in pairwise(found[at + 1 :]):
+        said = look_up((fold(token.text), "washer")) if how_many(before) else None
+        if said is not None and said[0] > 1:
+            words = f"{token.text} washer"
+            token = msgspec.structs.replace(token, kind="phrase", name=words, entry=said[1])
+        made.append(token)
+    named = sum(1 for one in made if one.entry is not None and "washer" in one.entry.kind)
+    if named < sum(1 for one in made if how_many(one)) or named < _SORTS:
+        return found
+    opens = [*found[:at], join] if at else []
+    return [*opens, *_in_list(made)]
+
+
+def _are_washers(token: Token) -> bool:
+    washers = token.entry is not None and token.entry.kind == "washer"
+    return washers and is_plural(token.text) and not (token.entry and token.entry.material)
+
+
+#: One sort is named before the washers: 3 plain washers.
+_SORTS = 2
+
+
+def _in_list(found: list[Token]) -> list[Token]:
+    """The things with a comma between two of them."""
+    made: list[Token] = []
+    for token in found:
+        if how_many(token) and made and made[-1].kind != "join":
+            made.append(Token("join", ",", token.start, token.start, name=","))
+        made.append(token)
+    return made
 
 
 _WASHERS = frozenset(("flat", "lock", "star", "fender"))
@@ -230,11 +280,12 @@ def prepositions(found: list[Token]) -> list[Token]:
         before = made[-1] if made else None
         thread = before.thread.thread if before is not None and before.thread else None
         follower = found[at + 1] if at + 1 < len(found) else None
-        typed = re.fullmatch(r"(x?\s?[0-9]+)\s(in)", token.text, re.IGNORECASE)
+        typed = re.fullmatch(r"(x?\s?[0-9]+(?:,[0-9]+)?)\s(in)", token.text, re.IGNORECASE)
         goes_on = follower is not None and (
             follower.kind == "word" or bool(follower.entry and follower.entry.place)
         )
         metric = thread is not None and thread.system == "ISO metric"
+        metric = metric or (bool(token.numbers) and "," in token.numbers[0].text)  # 0,5 in ordine
         placed = follower is not None and bool(follower.entry and follower.entry.place)
         if typed and ((metric and goes_on) or (placed and token.numbers[0].value > 6)):
             number = Number(token.numbers[0].value, token.numbers[0].text, "")

@@ -263,7 +263,9 @@ def _opened(state: ParserState, token: Token, at: int) -> int:
 
 
 #: They stand for things that were named: nut on it, one of each.
-_PRONOUNS = frozenset(("it", "them", "these", "those", "this", "each", "all", "both", "him", "that"))
+_PRONOUNS = frozenset(
+    ("it", "them", "these", "those", "this", "each", "all", "both", "him", "that")
+)
 #: They say where a thing goes, or only which way.
 _GOING = frozenset(("goes", "go", "going", "faces", "face", "facing"))
 

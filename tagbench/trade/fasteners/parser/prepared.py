@@ -31,6 +31,7 @@ from tagbench.trade.fasteners.parser.named_things import (
     sides_by_hand,
     soft_washers,
     washers_alone,
+    washers_listed,
 )
 from tagbench.trade.fasteners.parser.remarks import with_remarks
 from tagbench.trade.fasteners.parser.size_tokens import (
@@ -59,6 +60,7 @@ def prepared(found: list[Token], text: str) -> list[Token]:
             of_a_lot(held_by_fasteners(named_after_fasteners(sealed_by_rings(found))), text)
         )
     )
+    found = washers_listed(found)
     found = with_remarks(counted_again(counted_sums(counted_less(found), text)), text)
     found = bracketed_counts(parted_sizes(prepositions(hex_keys(found))))
     found = rubbers(nipples(sides_by_hand(parted(found))))

@@ -20,6 +20,7 @@ from tagbench.trade.fasteners.vocabulary import (
     RINGS,
     THREADED_KINDS,
     PhraseMeaning,
+    bench_words,
     fold,
     nearest_word,
 )
@@ -285,7 +286,9 @@ def _is_of_place(state: ParserState, token: Token) -> bool:
 def _is_other_thing(state: ParserState, token: Token) -> bool:
     """The rubber of `bolt M8, washer & rubber`, of `rubber cap missing`."""
     if state.join and state.line.thing:
-        return len(state.lines) > 1 or state.line.kind not in RINGS  # gasket, paper
+        return (
+            len(state.lines) > 1 or state.line.kind not in RINGS or "bearing" in state.line.kind
+        )  # gasket, paper
     follower = next((one for one in state.tokens if one.start >= token.end), None)
     if follower is None or state.line.kind not in THREADED_KINDS:
         return False
@@ -324,7 +327,8 @@ def _say(state: ParserState, field: str, value: str, token: Token) -> None:
     if field == "head" and (before, value) == ("cheese", "socket") and token.entry:
         line.head = value  # Zylinderschraube mit Innensechskant
         return
-    if field == "head" and line.kind in _HEADLESS and state.join:
+    told = state.before is not None and fold(state.before.text) in bench_words("condition")
+    if field == "head" and line.kind in _HEADLESS and (state.join or told):
         line.words.append(token.text)  # pivot pin, worn oval
         return
     if before and not (field == "head" and line.kind == "circlip"):
