@@ -26,7 +26,8 @@ _ROLES = frozenset(
      "sizes", "pair of sides", "set", "all", "comparative", "others", "ditto", "per", "facing",
      "count")
 )  # fmt: skip
-_SAYING = _ROLES | {"place", "opens", "noise"}
+#: Roles of words that say something, and name no thing.
+SAYING = _ROLES | {"place", "opens", "noise"}
 #: They number what stands before the figure: cyl 1, gear 3.
 _NUMBERED = frozenset(
     ("cyl", "cylinder", "gear", "speed", "no", "nr", "num", "stage", "step", "bin", "bag", "box",
@@ -61,9 +62,9 @@ def counted_clauses(found: list[Token], text: str) -> list[Token]:
 
     Only where two things at least are counted, and all that is counted is a thing.
     """
-    clauses = list(_clauses(found))
+    clauses = list(clauses_of_list(found))
     if _are_two_things(clauses, text):
-        return [token for clause, join in clauses for token in (_thing(clause, text), *join)]
+        return [token for clause, join in clauses for token in (thing_of(clause, text), *join)]
     counted = [_counted(clause) for clause, _ in clauses]
     listed = [one for one in counted if one is not None]
     if len(listed) < 2 or all(one.known for one in listed):
@@ -75,8 +76,8 @@ def counted_clauses(found: list[Token], text: str) -> list[Token]:
     for (clause, join), one in zip(clauses, counted, strict=True):
         if one is not None:
             made += _as_thing(clause, one, text)
-        elif clause and not made and all(map(_may_name, clause)) and any(map(is_unread, clause)):
-            made.append(_thing(clause, text))  # brake light switch, 2 wires
+        elif clause and not made and all(map(may_name, clause)) and any(map(is_unread, clause)):
+            made.append(thing_of(clause, text))  # brake light switch, 2 wires
         else:
             made += clause
         made += join
@@ -90,9 +91,9 @@ def _are_two_things(clauses: Sequence[tuple[Sequence[Token], Sequence[Token]]], 
         return False
     for clause, _ in clauses:
         words = [word for token in clause for word in fold(token.text).split()]
-        if not clause or len(words) > _LONGEST_NAME or not all(map(_may_name, clause)):
+        if not clause or len(words) > _LONGEST_NAME or not all(map(may_name, clause)):
             return False
-        if bench_roles(words[0]) & _SAYING or bench_roles(words[-1]) & _SAYING:
+        if bench_roles(words[0]) & SAYING or bench_roles(words[-1]) & SAYING:
             return False
     return True
 
@@ -103,7 +104,7 @@ _PAIR = 2
 _LONGEST_NAME = 4
 
 
-def _clauses(found: Sequence[Token]) -> Iterator[tuple[list[Token], list[Token]]]:
+def clauses_of_list(found: Sequence[Token]) -> Iterator[tuple[list[Token], list[Token]]]:
     """The tokens between joints, and each time the joint behind them."""
     clause: list[Token] = []
     for token in found:
@@ -128,9 +129,9 @@ def _counted(clause: Sequence[Token]) -> _Counted | None:
     sized = [token for token in name if token.thread or token.numbers or token.kind == "gauge"]
     if known and at and sized and sized[-1] is name[-1]:
         return None  # bolts M6 4: it may be how long they are
-    if not known and any(not _may_name(token) for token in name):
+    if not known and any(not may_name(token) for token in name):
         caps = name[-1].entry is not None and name[-1].entry.head  # spring caps 2
-        if not caps or any(not (_may_name(one) or one.entry) for one in name):
+        if not caps or any(not (may_name(one) or one.entry) for one in name):
             return None
     return _Counted(at, how_many(clause[at]), known, name)
 
@@ -147,7 +148,7 @@ def _is_number_of(token: Token) -> bool:
     return last in _NUMBERED
 
 
-def _may_name(token: Token) -> bool:
+def may_name(token: Token) -> bool:
     """Whether it may name a thing, or be part of its name."""
     entry = token.entry
     if entry is not None:
@@ -203,10 +204,11 @@ def _as_thing(clause: Sequence[Token], one: _Counted, text: str) -> list[Token]:
     """The clause with its count, and as a thing when it names no fastener."""
     typed = clause[one.at]
     count = msgspec.structs.replace(typed, kind="count", numbers=(), count=one.many)
-    name = list(one.name) if one.known else [_thing(one.name, text)]
+    name = list(one.name) if one.known else [thing_of(one.name, text)]
     return [*name, count] if one.behind else [count, *name]
 
 
-def _thing(name: Sequence[Token], text: str) -> Token:
+def thing_of(name: Sequence[Token], text: str) -> Token:
+    """One token for a thing that is no fastener, with its words as they were typed."""
     start, end = name[0].start, name[-1].end
     return Token("phrase", text[start:end], start, end, name=text[start:end], entry=_THING)

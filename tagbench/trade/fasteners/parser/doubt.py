@@ -22,7 +22,12 @@ from tagbench.trade.fasteners.parser.whole_places import keep_places_whole
 from tagbench.trade.fasteners.patterns import patterns
 from tagbench.trade.fasteners.thread_words import ThreadFound, ThreadOption
 from tagbench.trade.fasteners.tokens import Token, tokens
-from tagbench.trade.fasteners.vocabulary import NO_LENGTH, bench_words, fold
+from tagbench.trade.fasteners.vocabulary import (
+    NO_LENGTH,
+    THREADED_KINDS,
+    bench_words,
+    fold,
+)
 
 #: Roles of words that say nothing when they stand in no run of kept words.
 _SMALL = ("weak", "hedge", "all", "ditto", "sizes", "set", "per")
@@ -166,7 +171,8 @@ def _keep_unknown_thread(found: Sequence[Token], lines: Sequence[ParsedLine]) ->
         if token.kind != "phrase" or not patterns()["unknown_thread"].fullmatch(token.text):
             continue
         owner = next((line for line in reversed(lines) if line.start <= token.start), lines[0])
-        if owner.thread is not None or owner.tpi is not None:
+        threadless = bool(owner.kind) and owner.kind not in THREADED_KINDS
+        if owner.thread is not None or owner.tpi is not None or threadless:
             owner.words.append(token.text)
 
 

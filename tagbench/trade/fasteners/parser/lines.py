@@ -50,7 +50,7 @@ def parse_lines(text: str, *, placed: bool = False) -> list[ParsedLine]:
 
     `placed`: a heading said already where all of it was.
     """
-    return _parse(ParserState(text, prepared(tokens(text), text), placed=placed))
+    return _parse(ParserState(text, prepared(tokens(text), text, placed=placed), placed=placed))
 
 
 def _parse(state: ParserState) -> list[ParsedLine]:

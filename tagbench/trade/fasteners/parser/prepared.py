@@ -18,6 +18,7 @@ from tagbench.trade.fasteners.parser.counted_things import (
     of_a_lot,
     parted,
 )
+from tagbench.trade.fasteners.parser.headed_lists import headed_lists
 from tagbench.trade.fasteners.parser.named_things import (
     held_by_fasteners,
     hex_keys,
@@ -50,8 +51,12 @@ from tagbench.trade.fasteners.vocabulary import (
 )
 
 
-def prepared(found: list[Token], text: str) -> list[Token]:
-    """The tokens with counts for each, hands, and sizes in a row told from one another."""
+def prepared(found: list[Token], text: str, *, placed: bool = False) -> list[Token]:
+    """The tokens with counts for each, hands, and sizes in a row told from one another.
+
+    `placed`: a heading said already where all of it was.
+    """
+    found = headed_lists(found, text) if placed else found
     found = counts_behind_kinds(counted_clauses(found, text))
     found = counts_of_sorts(soft_washers(articles(mixed_counts(found))))
     found = washers_alone(lengths_behind_sorts(lengths_before_heads(found)))

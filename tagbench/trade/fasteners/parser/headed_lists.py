@@ -1,0 +1,66 @@
+"""A list under a heading names things: `front spindle: nut, 2 washers, speedo drive, spacer`.
+
+Where a heading said already where all of it was, a part that is named between two things is one of
+them. Beside screws it may still be where these sat: `engine: clutch cover, 4 screws`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from tagbench.trade.fasteners.parser.counted_clauses import (
+    SAYING,
+    clauses_of_list,
+    may_name,
+    thing_of,
+)
+from tagbench.trade.fasteners.tokens import Token
+from tagbench.trade.fasteners.vocabulary import THREADED_KINDS, bench_roles, fold
+
+#: Fewer clauses are no list.
+_FEWEST = 3
+#: So many words name a part.
+_LONGEST = 3
+
+
+def headed_lists(found: list[Token], text: str) -> list[Token]:
+    """The tokens of a list under a heading, with each part between things as a thing."""
+    clauses = list(clauses_of_list(found))
+    kinds = [_kind(clause) for clause, _ in clauses]
+    if len(clauses) < _FEWEST or sum(map(bool, kinds)) < len(clauses) // 2 or not kinds[-1]:
+        return found
+    made: list[Token] = []
+    listed = False
+    for at, (clause, join) in enumerate(clauses):
+        before = clauses[at - 1][0] if at else []
+        named = _is_part(clause) and not any(token.thread for token in before)
+        last = at + 1 == len(clauses)
+        holds = not last and _is_screw(clauses[at + 1][0], kinds[at + 1])
+        listed = named and not last and (listed or not holds)
+        made += [thing_of(clause, text)] if listed else clause
+        made += join
+    return made
+
+
+def _kind(clause: Sequence[Token]) -> str:
+    """What a clause names, where it is a fastener; the last of its words decides."""
+    kinds = [token.entry.kind for token in clause if token.entry is not None and token.entry.kind]
+    return kinds[-1] if kinds else ""
+
+
+def _is_part(clause: Sequence[Token]) -> bool:
+    words = [word for token in clause for word in fold(token.text).split()]
+    if not words or len(words) > _LONGEST or not all(map(may_name, clause)):
+        return False
+    return not any(bench_roles(word) & SAYING for word in words)
+
+
+def _is_screw(clause: Sequence[Token], kind: str) -> bool:
+    """Whether a clause names what holds a part, so that the part before it is where it sat."""
+    threaded = any(token.thread for token in clause)
+    return threaded or kind in THREADED_KINDS - {
+        "nut",
+        "lock nut",
+        "castle nut",
+        "self-locking nut",
+    }
