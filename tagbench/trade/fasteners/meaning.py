@@ -18,6 +18,7 @@ from tagbench.trade.fasteners.own_sizes import (
 from tagbench.trade.fasteners.parsed_line import Figure, ParsedLine
 from tagbench.trade.fasteners.patterns import patterns
 from tagbench.trade.fasteners.pin_figures import read_pin
+from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.ring_figures import read_ring
 from tagbench.trade.fasteners.screw_figures import HEX_KEYED, read_screw
 from tagbench.trade.fasteners.thread_figures import threads_from_figures
@@ -27,6 +28,7 @@ from tagbench.trade.fasteners.vocabulary import (
     NUMBERED,
     RINGS,
     THREADED_KINDS,
+    bench_roles,
     bench_words,
     fold,
     fold_words,
@@ -69,7 +71,7 @@ def read_line(
         read_pin(said, figures)
     _handed(said)
     _slips(said)
-    _ask_how_many(said)
+    _ask_how_many(said, _several_things(said) if kind == "other" else "")
     return _record(said, kind, typed), tuple(said.choices)
 
 
@@ -368,8 +370,28 @@ def _handed(said: Meaning) -> None:
             )
 
 
-def _ask_how_many(said: Meaning) -> None:
-    """`2 each side` is four, or two of one side; `bolts` without a count asks how many."""
+#: So many words name a thing that is no fastener.
+_LONGEST_NAME = 4
+
+
+def _several_things(said: Meaning) -> str:
+    """The piston rings of a note that counts none, and names nothing else; else empty."""
+    line = said.line
+    if line.figures or line.thread or line.count is not None or line.ditto:
+        return ""
+    name, *_ = re.split(r"[,;(]|\s-\s", line.text[line.start : line.end].strip(" ,;+&."))
+    words = fold_words(name)
+    if not 0 < len(words) <= _LONGEST_NAME or any(map(bench_roles, words)):
+        return ""
+    named = all(word.isalpha() for word in name.split())
+    return name.split()[-1] if named and is_plural(name.split()[-1], line.text) else ""
+
+
+def _ask_how_many(said: Meaning, several: str) -> None:
+    """`2 each side` is four, or two of one side; `bolts` without a count asks how many.
+
+    `several`: the word for several things that are no fasteners, empty where there are none.
+    """
     line = said.line
     if line.asked is not None:
         typed, counts = line.asked
@@ -389,7 +411,7 @@ def _ask_how_many(said: Meaning) -> None:
         _offer_count(said, side[0], [in_all(2 * many), in_all(many)])
         return
     asked = any("count" in one.meaning for choice in said.choices for one in choice.options)
-    few = _few_words(line)
+    few = _few_words(line) or several
     if "quantity" in said.fields or asked or not (line.surely_plural or few):
         return
     _offer_count(said, line.kind_words or few, [of_them(many) for many in _HOW_MANY])
