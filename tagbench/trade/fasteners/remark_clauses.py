@@ -26,8 +26,20 @@ def says_something(found: Sequence[Token]) -> bool:
         return True
     if len(words) == 1:
         return words[0] in bench_words("condition")
-    says = any(word in bench_words(role) for word in words for role in SAYS)
+    told = [word for word in words if word != "left" or not _is_side(found)]
+    says = any(word in bench_words(role) for word in told for role in SAYS)
     return says and not any(_refers(word) for word in words)
+
+
+def _is_side(found: Sequence[Token]) -> bool:
+    """Whether the left among the words is a side: `brush holders left + right`; `one left in` is
+    none."""
+    at = next(at for at, token in enumerate(found) if "left" in fold(token.text).split())
+    follower = found[at + 1].entry if at + 1 < len(found) else None
+    part = any(
+        token.entry is not None and token.entry.place and token is not found[at] for token in found
+    )
+    return part and not (follower is not None and follower.opens)
 
 
 def is_way_round(found: Sequence[Token]) -> bool:

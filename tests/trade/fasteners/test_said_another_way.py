@@ -59,13 +59,21 @@ _WAYS: dict[str, Callable[[str], str]] = {
 #: Phrases that say something else that way, or nothing that can be told, by way.
 _OPEN = "2 screws, long; thread not yet known"
 _SUM = "8 screws; 4 M5x10, 4 M5x16"
+#: Under a heading, a part that begins a list is one of the things, and no second place of them.
+_LISTS = frozenset(
+    (
+        "pilot jet, main jet, 4 screws M5x14",
+        "stack: cone, spacer 5mm, washer, nut M10x1",
+        "rear wheel: axle, spacer, 2 bearings 6203, circlip",
+    )
+)
 _OTHERWISE: dict[str, frozenset[str]] = {
     "in small letters": frozenset(("ein Paar Muttern M8",)),  # ein paar are a few
     "in capitals": frozenset(("ein paar Federringe M6",)),
     "with a star for the cross": frozenset(("Zylinderstift 6m6x20",)),
-    "with a place in front": frozenset((_SUM,)),
-    "with a place and a dash in front": frozenset((_SUM,)),
-    "out of a bag": frozenset((_SUM,)),
+    "with a place in front": frozenset((_SUM,)) | _LISTS,
+    "with a place and a dash in front": frozenset((_SUM,)) | _LISTS,
+    "out of a bag": frozenset((_SUM,)) | _LISTS,
     "with its place in brackets": frozenset((_OPEN, "nothing")),
     "with its place behind a dash": frozenset((_OPEN,)),
     "with the state of one behind": frozenset((_OPEN,)),

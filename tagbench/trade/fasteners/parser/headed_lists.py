@@ -1,7 +1,8 @@
-"""A list under a heading names things: `front spindle: nut, 2 washers, speedo drive, spacer`.
+"""A list of things under a heading: `front spindle: nut, 2 washers, speedo drive, spacer`.
 
 Where a heading said already where all of it was, a part that is named between two things is one of
-them. Beside screws it may still be where these sat: `engine: clutch cover, 4 screws`.
+them, and so it is in a list of single things without one: `nut, sprocket, spacer`. Beside screws
+it may still be where these sat: `engine: clutch cover, 4 screws`.
 """
 
 from __future__ import annotations
@@ -14,6 +15,7 @@ from tagbench.trade.fasteners.parser.counted_clauses import (
     may_name,
     thing_of,
 )
+from tagbench.trade.fasteners.parser.prepared_words import how_many
 from tagbench.trade.fasteners.tokens import Token
 from tagbench.trade.fasteners.vocabulary import THREADED_KINDS, bench_roles, fold
 
@@ -23,8 +25,11 @@ _FEWEST = 3
 _LONGEST = 3
 
 
-def headed_lists(found: list[Token], text: str) -> list[Token]:
-    """The tokens of a list under a heading, with each part between things as a thing."""
+def headed_lists(found: list[Token], text: str, *, placed: bool) -> list[Token]:
+    """The tokens of a list with each part between things as a thing.
+
+    `placed`: the list has a heading, which said where all of it was.
+    """
     clauses = list(clauses_of_list(found))
     kinds = [_kind(clause) for clause, _ in clauses]
     if len(clauses) < _FEWEST or sum(map(bool, kinds)) < len(clauses) // 2 or not kinds[-1]:
@@ -34,12 +39,20 @@ def headed_lists(found: list[Token], text: str) -> list[Token]:
     for at, (clause, join) in enumerate(clauses):
         before = clauses[at - 1][0] if at else []
         named = _is_part(clause) and not any(token.thread for token in before)
+        if not placed:
+            named = named and at > 0 and not any(map(_is_counted_or_screw, clauses))
         last = at + 1 == len(clauses)
         holds = not last and _is_screw(clauses[at + 1][0], kinds[at + 1])
         listed = named and not last and (listed or not holds)
         made += [thing_of(clause, text)] if listed else clause
         made += join
     return made
+
+
+def _is_counted_or_screw(clause: tuple[Sequence[Token], Sequence[Token]]) -> bool:
+    found, _ = clause
+    counted = any(how_many(token) or token.numbers or token.kind == "place" for token in found)
+    return counted or _is_screw(found, _kind(found))
 
 
 def _kind(clause: Sequence[Token]) -> str:

@@ -56,8 +56,8 @@ def prepared(found: list[Token], text: str, *, placed: bool = False) -> list[Tok
 
     `placed`: a heading said already where all of it was.
     """
-    found = headed_lists(found, text) if placed else found
-    found = counts_behind_kinds(counted_clauses(found, text))
+    found = counted_clauses(headed_lists(found, text, placed=placed), text)
+    found = counts_behind_kinds(found)
     found = counts_of_sorts(soft_washers(articles(mixed_counts(found))))
     found = washers_alone(lengths_behind_sorts(lengths_before_heads(found)))
     found = numbered_counts(
