@@ -51,6 +51,13 @@ class OddOne(msgspec.Struct, frozen=True):
     typed: str
 
 
+class OnlyHere(msgspec.Struct, frozen=True):
+    """So many are here of those that were counted: `8 screws, only 7 in bag`."""
+
+    many: int
+    typed: str
+
+
 class ShouldBe(msgspec.Struct, frozen=True):
     """So many, where another number belongs: `7 should be 8`."""
 
@@ -60,7 +67,7 @@ class ShouldBe(msgspec.Struct, frozen=True):
     typed: str
 
 
-WholeCount = TotalCount | Hands | Lengths | OddOne | ShouldBe
+WholeCount = TotalCount | Hands | Lengths | OddOne | OnlyHere | ShouldBe
 
 _NUMBER = r"[1-9][0-9]?|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve"
 _LENGTH = rf"(?:{FRACTION}(?:\"|\s?in\b)?|[0-9](?:\"|\s?in\b)|[0-9]{{2,3}}(?:\s?mm\b)?)"
@@ -135,7 +142,8 @@ _LOTS = re.compile(
 _IS = r"(?:that's|that\sis|those\sare|these\sare|which\s(?:is|are)|it's|is|are|they're|at|=)"
 _ALL_BUT = re.compile(
     rf"(?<!\w)all\s(?:the\ssame\s)?(?P<size>{SIZE})(?P<kind>(?:\s[^\W\d_]{{3,}})??)\s(?:but|except|bar|save)\s"
-    rf"(?:for\s)?(?P<k>one|two|three|[1-3])(?:\s?[,:;(-]+)?\s?(?:{_IS}\s)?\(?"
+    rf"(?:for\s)?(?:the\s)?(?P<where>(?:(?!one\b)[^\W\d_]+\s){{0,2}})(?P<k>ones?|two|three|[1-3])"
+    rf"(?:\s?[,:;(-]+)?\s?(?:{_IS}\s)?\(?"
     rf"(?P<other>{SIZE}|{_LENGTH})(?:\slong)?\)?(?![\w/]|[.,][0-9])",
     re.IGNORECASE,
 )
@@ -144,6 +152,42 @@ _ODD_ONE = re.compile(
     rf"(?P<k>one)(?:'s|\sis)\s(?:only\s)?(?P<other>{SIZE}|{_LENGTH})(?:\slong)?"
     r"(?=\s?(?:$|[,;(]|-\s|\.(?![0-9])))",
     re.IGNORECASE,
+)
+_K = r"(?P<k>one|two|three|[1-3]|une?|deux|einer?|zwei|uno|una|dos|due)"
+_OF = r"\s(?:of\s(?:them|these|those|which|'em)|davon|d'elles|d'eux|de ellos|de ellas|di loro)"
+_REST = r"(?P<rest>(?:\s[^\W\d_][^\s,;:()]*)*)"
+#: Some of them are of another size, said with a verb or with "of them".
+_ODD_SOME = (
+    re.compile(
+        rf"(?:(?<=[,;.(])\s?|\s-\s|\s(?=\S+{_OF}\s))(?:and\s|but\s)?{_K}"
+        rf"(?:{_OF}(?:\s(?:is|are|ist|sind|est|es|è|at))?|'s|\s(?:is|are|ist|sind|est|è))\s"
+        rf"(?:only\s|a\s|an\s)?(?P<other>{SIZE}|{_LENGTH})(?:\slong)?{_REST}(?=\s?(?:$|[,;)]))",
+        re.IGNORECASE,
+    ),
+    re.compile(
+        r"(?:,\s|\s-\s|\s)(?:davon|dont|di cui|de los cuales|of which)\s"
+        rf"{_K}{_REST}\s?\(?(?P<other>{SIZE}|{_LENGTH})\)?(?:\slong)?(?=\s?(?:$|[,;]))",
+        re.IGNORECASE,
+    ),
+)
+#: So many of those that were counted are here; behind a unit it is no count.
+_ONLY = r"(?:only|just|nur|seulement|s[oó]lo|soltanto)"
+_IN_BAG = r"(?:here|found|left|there|(?:in|im|dans|en|nel)\s(?:the\s|this\s)?[^\W\d_]+|da|hier|ici|aqu[ií]|qui)"
+_HERE = (
+    re.compile(
+        rf"(?:^|[,;.(-])\s?(?:so\s|but\s|and\s)?{_ONLY}\s(?P<n>{_NUMBER})(?:\s{_IN_BAG})?"
+        r"(?=\s?(?:$|[,;.)]))",
+        re.IGNORECASE,
+    ),
+    re.compile(
+        rf"\s(?:so\s|but\s|and\s)?{_ONLY}\s(?P<n>{_NUMBER})\s{_IN_BAG}(?=\s?(?:$|[,;.)]))",
+        re.IGNORECASE,
+    ),
+    re.compile(
+        rf"(?:^|[,;.(])\s?(?P<n>{_NUMBER})\s(?:here|found|present|in\s(?:the\s|this\s)?(?:bag|tin|box))"
+        r"(?=\s?(?:$|[,;.)]))",
+        re.IGNORECASE,
+    ),
 )
 _SHOULD_BE = re.compile(
     r"(?:(?<![\w.,/x])(?<!x\s)(?P<n>[1-9][0-9]?)\s)?(?<!\w)(?:should|shd|ought\sto|must|sollten?|müssten?)\s"
@@ -200,7 +244,8 @@ def _in_lots(found: re.Match[str]) -> str:
     if re.fullmatch(_LENGTH, other, re.IGNORECASE):
         thread = re.sub(r"\s?x\s?[^x]*$", "", size)
         other = f"{thread} x {other}"
-    return f"{size}{found['kind']}, {_many(found['k'])} x {other}"
+    where = f" {found['where'].strip()}".rstrip()
+    return f"{size}{found['kind']}, {_some(found['k'].removesuffix('s'))} x {other}{where}"
 
 
 def _total(found: re.Match[str]) -> TotalCount:
@@ -256,6 +301,19 @@ def _odd_one(found: re.Match[str]) -> OddOne | None:
     return OddOne(1, found["other"], place, found[0].strip(" ,;-"))
 
 
+def _odd_some(found: re.Match[str]) -> OddOne | None:
+    rest = found["rest"].strip()
+    return OddOne(_some(found["k"]), found["other"], rest, found[0].strip(" ,;-"))
+
+
+def _only_here(found: re.Match[str]) -> OnlyHere:
+    return OnlyHere(_many(found["n"]), found[0].strip(" ,;.(-"))
+
+
+def _some(said: str) -> int:
+    return int(said) if said.isdecimal() else bench_words("count").get(fold(said), 1)
+
+
 #: A length, which is what may be another one.
 _LENGTH_BEFORE = re.compile(r"x\s?[0-9./ -]+(?:mm|\")?\s?$", re.IGNORECASE)
 
@@ -274,6 +332,8 @@ _KINDS: tuple[
     (_LENGTHS, _lengths),
     ((_LOTS,), _lots),
     ((_ODD_ONE,), _odd_one),
+    (_ODD_SOME, _odd_some),
+    (_HERE, _only_here),
     ((_SHOULD_BE,), _should_be),
 )
 

@@ -14,6 +14,7 @@ from tagbench.trade.fasteners.whole_counts import (
     Hands,
     Lengths,
     OddOne,
+    OnlyHere,
     ShouldBe,
     TotalCount,
     WholeCount,
@@ -37,6 +38,8 @@ def with_whole_counts(
                 made = _of_lengths(made, one)
             case OddOne():
                 made = _with_odd_one(made, one)
+            case OnlyHere():
+                made = _only_here(made, one)
             case ShouldBe():
                 made = _should_be(made, one)
     return made
@@ -187,10 +190,35 @@ def _with_odd_one(lines: list[ParsedLine], said: OddOne) -> list[ParsedLine] | N
         line, said.many, [Figure(long, True, True, True)], [said.place] if said.place else []
     )
     odd.words, odd.locks = [], []
+    if said.place and not _is_place(said.place):
+        odd.place, odd.words = [], [said.place]
     if thread is not None:
         odd.thread, odd.thread_text = thread.thread, thread.text
     line.count, line.asked = count - said.many, (said.typed, (count - said.many, count))
     return [line, odd]
+
+
+def _is_place(said: str) -> bool:
+    """Whether words say where: top, at the front."""
+    found = tokens(said)
+    return all(
+        one.entry and (one.entry.place or one.entry.opens or one.entry.noise) for one in found
+    )
+
+
+def _only_here(lines: list[ParsedLine], said: OnlyHere) -> list[ParsedLine] | None:
+    own = _holders(lines)
+    line = own[0]
+    if len(own) != 1 or line.asked is not None or line.per_side is not None:
+        return None
+    if line.count is None and not line.surely_plural:
+        return None
+    if line.count is not None and line.count != said.many:
+        line.asked = said.typed, (said.many, line.count)
+        line.words.append(str(line.count))
+    line.count = said.many
+    line.words.append(said.typed)
+    return lines
 
 
 def _should_be(lines: list[ParsedLine], said: ShouldBe) -> list[ParsedLine] | None:
