@@ -47,6 +47,11 @@ SIZE = (
     r"|#?[0-9]{1,2}(?:/[0-9]{1,2})?\s?(?:UN[CF]|BS[FWC]|BA|whit(?:worth)?))\s?x\s?"
     rf"(?:{FRACTION}|[0-9])(?:\"|\s?in\b)?)"
 )
+#: Behind a number and a word no fasteners follow, which the number would count: 4 drill table screws.
+_NO_FASTENERS = (
+    r"(?!(?:\s[^\W\d_]+){0,2}\s(?:screws?|bolts?|nuts?|studs?|washers?|pins?|clips?|springs?|rivets?"
+    r"|gaskets?|seals?|shims?)\b)"
+)
 _SEALS = r"(?:[ -/]?(?:2?RS[1R]?H?|DDU|LLU|ZZ|2?Z[RZ]?|C[2-5])|X)*"
 _BASIC = (
     r"6[0-9]{2}|6[0-9]{3}|16[01][0-9]{2}|3[0-3][0-9]{3}|NK\s?[0-9]{2}(?:/[0-9]{2})?"
@@ -107,7 +112,8 @@ _SOURCES = {
     r"[0-9][\w./-]*(?:\s?(?:and|&|\+|,)\s?[0-9]{1,2}(?![\w./]|\s?(?:x|off|M[0-9])|\s[A-Za-z]))*",
     "date": r"(?:(?:0?[1-9]|[12][0-9]|3[01])([/.-])(?:0?[1-9]|1[0-2])|(?:0?[1-9]|1[0-2])([/.-])"
     r"(?:0?[1-9]|[12][0-9]|3[01]))(?:\1|\2)(?:(?:19|20)[0-9]{2}|[0-9]{2})(?![\w./-])"
-    r"|[0-3]?[0-9](?:st|nd|rd|th)?\s(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*\b",
+    r"|[0-3]?[0-9](?:st|nd|rd|th)?\s(?:jan(?:uary)?|feb(?:ruary)?|mar(?:ch)?|apr(?:il)?|may|june?"
+    r"|july?|aug(?:ust)?|sept?(?:ember)?|oct(?:ober)?|nov(?:ember)?|dec(?:ember)?)\b",
     "order": r"(?:19|20)[0-9]{2}(?=\s[A-Za-z]{3})(?!\s(?:off|mm|pcs))|[1-9](?:-[1-9]){2,}(?![\w/-])"
     r"|n[ro°º]\.?\s?[0-9]{1,3}(?=\s?:\s)",
     "share": r"(?:1/[2-9]|2/3|3/4|half|a\sthird|(?:some|most|none|any|which)(?=\sof)"
@@ -119,7 +125,7 @@ _SOURCES = {
     r"(?:gap|clearance|(?:(?:end|side)\s)?float|holes?|drill|preload|grip|reach|teeth|tooth|v|volts?|watts?"
     r"|speed|hours?|hrs?|minutes?|mins?|days?|weeks?|months?|years?|yrs|coats?|turns?|notch(?:es)?"
     r"|miles?|deg(?:rees?)?|psi|rpm|amps?|ohms?|mph|stroke|(?:side|end|free)[ -]?play|play"
-    r"|backlash)\b"
+    rf"|backlash)\b{_NO_FASTENERS}"
     r"|[1-3]/[248]\"?\s?drive\b)",
     "gauge": r"(?:#\s?|(?:no|nr)\.?\s?(?=[0-9])|(?:number|gauge|size)\b\.?\s?|n[.°º]\s?)"
     r"(?P<number>[0-9]{1,4}(?:\.5)?(?:/0)?|0{2})(?![0-9/]|[.,][0-9])",

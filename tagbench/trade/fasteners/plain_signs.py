@@ -19,9 +19,10 @@ _BEARING_TIMES = re.compile(
 _TIMES_BEARING = re.compile(r"(?<![\w.,])([1-9][0-9]?)\s?x\s?(?=6[0-9]{3}\b)", re.IGNORECASE)
 #: The joints and counts of a note in capitals.
 _CAPITAL_WORDS = re.compile(r"(?<=\s)(?:E|Y|W/|WITH|AND|ALL)(?=\s)")
-#: The m6 of `6 m6 x 30` is the fit of a dowel.
+#: The m6 of `6 m6 x 30` is the fit of a dowel; a capital M6 behind a blank is a thread.
 FIT_OF_PIN = re.compile(
-    r"(?<![\w.,])([0-9]{1,2})\s?([mh][5-9])\s?x\s?([0-9]{1,3})(?![\w.,])", re.IGNORECASE
+    r"(?<![\w.,])([0-9]{1,2})((?<=[0-9])[mhMH][5-9]|(?<=[0-9])(?:\s[mh][5-9]))\s?[xX]\s?"
+    r"([0-9]{1,3})(?![\w.,])"
 )
 
 
@@ -40,7 +41,7 @@ _CAPITAL_X = re.compile(r"(?<=[0-9\s\")])X(?=[0-9\sM.]|$)|^X(?=[0-9])")
 _SMALL_M = re.compile(r"“[^”]*”|(?<![^\W_])m(?=\s?[0-9]{1,2}(?![0-9]))|(?<=[0-9][x*])m(?=[0-9])")
 _SMALL_M_COUNTED = re.compile(r"(?<![\w.,])([1-9][0-9]?)m(?=[0-9]{1,2}x[0-9])")
 PINS = re.compile(
-    r"stift|pin|dowel|goupille|pasador|spina|DIN\s?(?:7|6325|7979)\b|ISO\s?(?:2338|873[345])\b",
+    r"stift|(?<!\bs)pins?\b|dowel|goupille|pasador|\bspin[ae]\b|DIN\s?(?:7|6325|7979)\b|ISO\s?(?:2338|873[345])\b",
     re.IGNORECASE,
 )
 #: What ends a note and says nothing.
@@ -72,8 +73,15 @@ def _capital_m(found: re.Match[str]) -> str:
 _BUT = re.compile(r",?\sbut\s(?=[1-9][0-9]?\s?(?:x\s?)?(?:M[0-9]|[0-9]+/[0-9]))", re.IGNORECASE)
 
 
+#: The fit in a note in capitals: 6 M6 X 30 DOWEL.
+_CAPITAL_FIT = re.compile(r"(?<=[0-9])\sM(?=[5-9]\s?X)")
+_DOWELS = re.compile(r"STIFT|DOWEL|ISO\s?(?:2338|873[45])\b|DIN\s?(?:7|6325)\b")
+
+
 def _in_one_case(text: str) -> str:
     """The text with a small x as cross and a capital M before the size of a thread."""
+    if text.isupper() and _DOWELS.search(text):
+        text = _CAPITAL_FIT.sub(" m", text)
     plain = _STARS.sub(r"\1x\2", _CAPITAL_X.sub("x", text))
     plain = _TWO_BEARINGS.sub(r"\1, ", _ELISION.sub("de ", plain))
     plain = _STAR_COUNT.sub(r" x\1", _CSK.sub("csk", plain))

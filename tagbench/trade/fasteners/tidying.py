@@ -350,6 +350,11 @@ def _lettered(found: re.Match[str]) -> str:
     return found[0] if whole else f"{found['letter']} {found['kind']}"
 
 
+def _fitted(found: re.Match[str]) -> str:
+    """`6x20 “m6”` for the `6m6x20` of a dowel pin."""
+    return f"{found[1]}x{found[3]} “{found[2].strip()}”"
+
+
 @lru_cache(maxsize=1024)
 def tidy(text: str) -> str:
     """The text in plain signs, with 3/8 for one-sign fractions, and lists, sets and labels as the
@@ -359,7 +364,7 @@ def tidy(text: str) -> str:
         for sign, plain in _VULGAR.items():
             clean = re.sub(rf"(?<=[0-9])\s?{sign}", f"-{plain}", clean).replace(sign, plain)
         clean = re.sub(r"(?<![“\w])([^“]*)”", r'\1"', clean) if "“" not in clean else clean
-    clean = FIT_OF_PIN.sub(r"\1x\3 “\2”", clean) if PINS.search(clean) else clean
+    clean = FIT_OF_PIN.sub(_fitted, clean) if PINS.search(clean) else clean
     clean = plain_counts(counts_abroad(clean))
     clean = _FLAT_AND_SPRING.sub("flat & spring washers", _PITCH.sub(_with_point, clean))
     clean = _DASHED_RING.sub(_ring_sizes, clean)
