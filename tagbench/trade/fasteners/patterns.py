@@ -47,7 +47,7 @@ SIZE = (
     r"|#?[0-9]{1,2}(?:/[0-9]{1,2})?\s?(?:UN[CF]|BS[FWC]|BA|whit(?:worth)?))\s?x\s?"
     rf"(?:{FRACTION}|[0-9])(?:\"|\s?in\b)?)"
 )
-#: Behind a number and a word no fasteners follow, which the number would count: 4 drill table screws.
+#: Behind a number and a word no fasteners follow, which it would count: 4 drill table screws.
 _NO_FASTENERS = (
     r"(?!(?:\s[^\W\d_]+){0,2}\s(?:screws?|bolts?|nuts?|studs?|washers?|pins?|clips?|springs?|rivets?"
     r"|gaskets?|seals?|shims?)\b)"

@@ -74,13 +74,13 @@ _BUT = re.compile(r",?\sbut\s(?=[1-9][0-9]?\s?(?:x\s?)?(?:M[0-9]|[0-9]+/[0-9]))"
 
 
 #: The fit in a note in capitals: 6 M6 X 30 DOWEL.
-_CAPITAL_FIT = re.compile(r"(?<=[0-9])\sM(?=[5-9]\s?X)")
+_CAPITAL_FIT = re.compile(r"(?<=[0-9])\sM(?=[5-9]\s?[xX])")
 _DOWELS = re.compile(r"STIFT|DOWEL|ISO\s?(?:2338|873[45])\b|DIN\s?(?:7|6325)\b")
 
 
 def _in_one_case(text: str) -> str:
     """The text with a small x as cross and a capital M before the size of a thread."""
-    if text.isupper() and _DOWELS.search(text):
+    if text.replace("x", "X").isupper() and _DOWELS.search(text):
         text = _CAPITAL_FIT.sub(" m", text)
     plain = _STARS.sub(r"\1x\2", _CAPITAL_X.sub("x", text))
     plain = _TWO_BEARINGS.sub(r"\1, ", _ELISION.sub("de ", plain))

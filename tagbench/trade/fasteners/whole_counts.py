@@ -172,7 +172,10 @@ _ODD_SOME = (
 )
 #: So many of those that were counted are here; behind a unit it is no count.
 _ONLY = r"(?:only|just|nur|seulement|s[oó]lo|soltanto)"
-_IN_BAG = r"(?:here|found|left|there|(?:in|im|dans|en|nel)\s(?:the\s|this\s)?[^\W\d_]+|da|hier|ici|aqu[ií]|qui)"
+_IN_BAG = (
+    r"(?:here|found|left|there|(?:in|im|dans|en|nel)\s(?:the\s|this\s)?[^\W\d_]+"
+    r"|da|hier|ici|aqu[ií]|qui)"
+)
 _HERE = (
     re.compile(
         rf"(?:^|[,;.(-])\s?(?:so\s|but\s|and\s)?{_ONLY}\s(?P<n>{_NUMBER})(?:\s{_IN_BAG})?"
