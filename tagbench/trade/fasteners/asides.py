@@ -29,6 +29,7 @@ from tagbench.trade.fasteners.remark_clauses import (
     is_compared,
     is_gone,
     is_state,
+    is_warning,
     is_way_round,
     may_be_piece,
     says_something,
@@ -80,7 +81,7 @@ def set_apart(note: str) -> tuple[str, tuple[Aside, ...]]:
     found: list[Aside] = []
     core, core_said = "", False
     for joint, clause in clauses_of(rest):
-        stands_first = _SOME.match(clause) or is_nothing(clause)
+        stands_first = _SOME.match(clause) or is_nothing(clause) or _warns(clause)
         role = _role(joint, clause, rest) if core_said or stands_first else None
         if _is_one_of_sort(clause, core) or (core_said and _is_of_named(clause, core)):
             role = "words"
@@ -98,6 +99,11 @@ def set_apart(note: str) -> tuple[str, tuple[Aside, ...]]:
     if not found or not core_said or (_is_lone_thread(core) and _OF_HOLE.search(note)):
         return note, ()
     return core, tuple(found)
+
+
+def _warns(clause: str) -> bool:
+    found = tokens(clause.strip("() ."))
+    return bool(found) and is_warning(found, clause)
 
 
 def _is_of_named(clause: str, core: str) -> bool:
@@ -170,7 +176,7 @@ def _role(joint: str, clause: str, note: str) -> Literal["place", "words"] | Non
     entry = found[0].entry
     if joint.strip() == "" and entry is not None and entry.opens:
         return None  # (goes between the arms)
-    if is_nothing(clause):
+    if is_nothing(clause) or is_warning(found, clause):
         return "words"
     if says_some(clause) or _SOME.match(clause):
         return "words"

@@ -106,7 +106,13 @@ def is_heading(said: str) -> bool:
     if patterns()["each_side"].fullmatch(said):
         return False  # each side: 1 bolt, 2 washers
     found = tokens(said)
-    return bool(found) and all(_is_part(one) for one in found)
+    parts = [one for one in found if _is_part(one)]
+    return bool(parts) and all(one in parts or _is_side(one) for one in found)
+
+
+def _is_side(token: Token) -> bool:
+    """The front of `front brake: 2 shoes`."""
+    return token.entry is not None and token.entry.place and not token.entry.kind
 
 
 def _is_part(token: Token) -> bool:

@@ -36,7 +36,8 @@ _SIZE_BEFORE = re.compile(
 #: The number is said again with what it counts: `3 nuts no 4 nuts`, `4 no, 5 nuts`.
 _SAID_AGAIN = (
     re.compile(
-        r"(?<![\w.,/x])[1-9][0-9]?\s(?P<what>[^\W\d_]{3,}(?:\s[^\W\d_]{3,})?),?\s(?:-\s)?no,?\s"
+        r"(?<![\w.,/x])[1-9][0-9]?\s(?P<what>[^\W\d_]{3,}(?:\s[^\W\d_]{3,})?),?\s(?:-\s)?"
+        r"(?:(?:oh\s)?no,?|nein,?|non,?|anzi,?)\s(?:wait,?\s|sorry,?\s)?"
         r"(?P<new>[1-9][0-9]?\s(?P=what))(?!\w)",
         re.IGNORECASE,
     ),

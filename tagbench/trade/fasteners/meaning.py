@@ -341,8 +341,11 @@ def _is_unknown_thing(said: Meaning) -> bool:
         and fold(word) not in bench_words("sizes")
         for word in words
     )
-    last = fold_words(line.place[-1])[-1:] if line.place else []
-    named = named or (bool(last) and last[0] in bench_words("threaded thing"))
+    last = fold_words(line.place[-1])[-2:] if line.place else []
+    threaded = bench_words("threaded thing")
+    if " ".join(last) in threaded and len(last) > 1:
+        return not length
+    named = named or bool(set(last[-1:]) & set(threaded))
     return named and not (length or line.head or line.drive)
 
 

@@ -49,13 +49,24 @@ def _without_dash(found: re.Match[str]) -> str:
     return f"{found['n']} {found['k']}" if _name(found) and is_plural(found["k"]) else found[0]
 
 
+#: Nobody writes so many of a thing in the singular.
+_MANY = 10
+
+
+def _is_size_before(many: str, name: str, text: str) -> bool:
+    """The 14 of `2 rondelle rame 14 tappo olio`: one plug has no fourteen before it."""
+    said = look_up(tuple(fold_words(name)))
+    foreign = said is not None and said[1].foreign
+    return foreign and int(many) >= _MANY and not is_plural(name, text)
+
+
 def _items(text: str, begin: int, form: re.Pattern[str], plural: bool) -> tuple[list[str], int]:
     """The items from there on in their plain form, and where they end."""
     made: list[str] = []
     at, end = begin, begin
     while (found := form.match(text, at)) is not None:
         name = _name(found)
-        if not name or (plural and not is_plural(name)):
+        if not name or (plural and not is_plural(name)) or _is_size_before(found["n"], name, text):
             break
         made.append(f"{found['n']} {name}")
         end = found.end() - len(found["k"]) + len(name)

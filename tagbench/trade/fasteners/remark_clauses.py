@@ -201,7 +201,35 @@ def is_gone(found: Sequence[Token], clause: str) -> bool:
     """`one nut missing`, `studs stay in`, `bolts are in bag 7`: pieces that are not here."""
     named = any(token.entry and token.entry.kind for token in found)
     sized = any(token.thread or token.kind in ("gauge", "bearing", "place") for token in found)
+    if _begins_missing(found) and not any(map(counts_or_sizes, found)):
+        return True  # falta la chaveta, il manque le cache
     return named and not sized and bool(_GONE.search(clause)) and not _SOME_GONE.search(clause)
+
+
+def _begins_missing(found: Sequence[Token]) -> bool:
+    """Whether it begins with what says in another language that something is not there."""
+    words = [fold(word) for token in found for word in token.text.split()]
+    said = [word for word in words if word not in _BESIDE_MISSING]
+    return len(said) > 1 and said[0] in _MISSING_ABROAD
+
+
+_MISSING_ABROAD = frozenset(
+    ("falta", "faltan", "manque", "manquent", "fehlt", "fehlen", "manca", "mancano", "missing",
+     "lost")
+)  # fmt: skip
+
+
+def is_warning(found: Sequence[Token], clause: str) -> bool:
+    """`attention ressort sous tension`: what to look out for, and no piece of this bag."""
+    words = [fold(word) for token in found for word in token.text.split()]
+    warns = words[0] in _WARNINGS and len(words) > 1
+    return warns and not any(map(counts_or_sizes, found)) and "+" not in clause
+
+
+_WARNINGS = frozenset(
+    ("attention", "achtung", "vorsicht", "cuidado", "ojo", "atencion", "attenzione", "caution",
+     "careful", "beware", "warning", "mind", "watch")
+)  # fmt: skip
 
 
 #: It is still where it was.

@@ -1,4 +1,7 @@
-"""A note that is several sentences: each begins another clause, as behind a comma."""
+"""A note that is several sentences: each begins another clause, as behind a comma.
+
+`off the mower. LH thread!`; and what happened to one of them: `2 studs one came out with its nut`.
+"""
 
 from __future__ import annotations
 
@@ -8,16 +11,23 @@ from tagbench.trade.fasteners.vocabulary import bench_roles, fold, look_up
 
 _END = re.compile(r"(?<![\w.])(?P<last>[^\W\d_]{4,}[)!]?)\.\s+(?=[^\W_])(?!x\s?[0-9])")
 
+#: What happened to one of them: 2 studs one came out with its nut.
+_ONE_DID = re.compile(
+    r"(?<=[^\W\d_]{2}s)\s(?=(?:one|two|both)\s(?:came|fell|broke|snapped|sheared|stripped|bent|lost"
+    r"|missing|rusted|seized|stuck)\b)",
+    re.IGNORECASE,
+)
 _VOWEL = re.compile(r"[aeiouy]")
 
 
 def in_clauses(note: str) -> str:
-    """The note with a comma for each full stop that ends a sentence.
+    """The note with a comma for each full stop that ends a sentence, and before what happened.
 
     Behind a word that is shortened, `rear susp. bolts`, the point stays.
     """
-    if "“" in note or ". " not in note:
+    if "“" in note:
         return note
+    note = _ONE_DID.sub(", ", note, count=1)
     return _END.sub(lambda found: f"{found['last']}, " if _is_whole(found) else found[0], note)
 
 

@@ -228,10 +228,11 @@ def _is_described(part: ParsedLine, whole: ParsedLine) -> bool:
 
 def _counts_what_follows(whole: ParsedLine, parts: Sequence[ParsedLine]) -> bool:
     """`9 bolts, 5 M8x30, 4 M8x50` are nine: the sizes say of what."""
-    sized = whole.thread or whole.figures or whole.gauge or whole.place or whole.asked
+    sized = whole.thread or whole.figures or whole.gauge or whole.asked or _sorted(whole)
     if sized or not whole.count or not whole.surely_plural or len(parts) < 2:
         return False
-    return whole.count >= sum(_said_count(part) or 1 for part in parts) and all(
+    counted = sum(_said_count(part) or 1 for part in parts)
+    return (whole.count == counted or (whole.count > counted and not whole.place)) and all(
         part.kind in ("", whole.kind) and part.thread and not part.thing_named for part in parts
     )
 

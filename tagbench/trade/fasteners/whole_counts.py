@@ -129,13 +129,15 @@ _LENGTHS = (
         re.IGNORECASE,
     ),
 )
+_LONG_WORD = r"long|lang|longues?|largos?|lung[ho]i?"
 _LOT = (
     r"(?:[1-9][0-9]?|one|two|three|four|five|six|seven|eight)"
-    rf"(?:\s?(?:at|@)\s?{_EACH}|\s?x\s?[1-9][0-9]{{1,2}}\s?mm)(?:\slong)?"
+    rf"(?:\s?(?:at|@)\s?{_EACH}|\s?x\s?[1-9][0-9]{{1,2}}(?:\s?mm|(?=\s(?:{_LONG_WORD}))))"
+    rf"(?:\s(?:{_LONG_WORD}))?"
 )
 #: So many of each length of those that were counted: 6 screws M6, five at 30 and one at 45.
 _LOTS = re.compile(
-    rf"(?:[,:]\s|\s-\s|\()(?P<list>{_LOT}(?:\s?(?:,|and|&|\+)\s?{_LOT})+)"
+    rf"(?:[,:]\s|\s-\s|\()(?P<list>{_LOT}(?:\s?(?:,|and|und|et|y|e|&|\+)\s?{_LOT})+)"
     r"(?P<place>\s(?:at|by|on|near|under|behind|in)\s[^,;()]+)?(?![\w./])",
     re.IGNORECASE,
 )
@@ -186,6 +188,7 @@ _HERE = (
         rf"\s(?:so\s|but\s|and\s)?{_ONLY}\s(?P<n>{_NUMBER})\s{_IN_BAG}(?=\s?(?:$|[,;.)]))",
         re.IGNORECASE,
     ),
+    re.compile(rf"(?:[,;.(]\s?|\s-\s)counted\s(?P<n>{_NUMBER})(?=\s?(?:$|[,;.)]))", re.IGNORECASE),
     re.compile(
         rf"(?:^|[,;.(])\s?(?P<n>{_NUMBER})\s(?:here|found|present|in\s(?:the\s|this\s)?(?:bag|tin|box))"
         r"(?=\s?(?:$|[,;.)]))",

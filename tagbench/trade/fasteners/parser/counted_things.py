@@ -93,7 +93,10 @@ def articles(found: list[Token]) -> list[Token]:
 def counts_of_sorts(found: list[Token]) -> list[Token]:
     """The 1 of `bolt x1 long M8` is no length: it counts the long one."""
     made: list[Token] = []
-    for token in found:
+    for token, follower in zip_longest(found, found[1:]):
+        if _counts_described(token, follower, made):
+            made += _parted_count(token)
+            continue
         named = bool(made) and bool(made[-1].entry and made[-1].entry.kind in THREADED_KINDS)
         many = token.numbers[0].whole if len(token.numbers) == 1 else 0
         few = 0 < many <= LIKELY_COUNT and token.cross and token.behind == "long"
@@ -114,6 +117,28 @@ def counts_of_sorts(found: list[Token]) -> list[Token]:
         else:
             made.append(token)
     return made
+
+
+def _counts_described(token: Token, follower: Token | None, before: list[Token]) -> bool:
+    """The 5 of `5 thick washers`, which are several; `5 thick washer` is as thick as that."""
+    many = token.numbers[0].whole if len(token.numbers) == 1 else 0
+    bare = token.behind in ("thick", "long") and not token.cross and not token.numbers[0].unit
+    entry = follower.entry if follower is not None else None
+    several = (
+        entry is not None and bool(entry.kind) and is_plural(follower.text if follower else "")
+    )
+    sized = bool(before) and bool(before[-1].thread or how_many(before[-1]))
+    typed = re.fullmatch(r"[0-9]{1,2}\s[^\W\d_]+", token.text) is not None
+    return typed and bare and several and not sized and 0 < many <= LIKELY_COUNT
+
+
+def _parted_count(token: Token) -> list[Token]:
+    many, sort = token.text.split()
+    end = token.start + len(many)
+    return [
+        Token("count", many, token.start, end, count=int(many)),
+        Token("phrase", sort, end + 1, token.end, entry=PLACE),
+    ]
 
 
 def numbered_counts(found: list[Token]) -> list[Token]:

@@ -32,7 +32,10 @@ def headed_lists(found: list[Token], text: str, *, placed: bool) -> list[Token]:
     """
     clauses = list(clauses_of_list(found))
     kinds = [_kind(clause) for clause, _ in clauses]
-    if len(clauses) < _FEWEST or sum(map(bool, kinds)) < len(clauses) // 2 or not kinds[-1]:
+    counted = all(any(map(how_many, clause)) for clause, _ in clauses[:-1])
+    screws = any(_is_screw(clause, kind) for (clause, _), kind in zip(clauses, kinds, strict=True))
+    ends = bool(kinds[-1]) or (placed and counted and not screws)
+    if len(clauses) < _FEWEST or sum(map(bool, kinds)) < len(clauses) // 2 or not ends:
         return found
     made: list[Token] = []
     listed = False
@@ -43,7 +46,9 @@ def headed_lists(found: list[Token], text: str, *, placed: bool) -> list[Token]:
             named = named and at > 0 and not any(map(_is_counted_or_screw, clauses))
         last = at + 1 == len(clauses)
         holds = not last and _is_screw(clauses[at + 1][0], kinds[at + 1])
-        listed = named and not last and (listed or not holds)
+        listed = named and (listed or not holds)
+        if listed and _is_metal(clause) and (last or not kinds[at + 1]):
+            listed = False  # gasket, paper, 2
         made += [thing_of(clause, text)] if listed else clause
         made += join
     return made
@@ -66,6 +71,11 @@ def _is_part(clause: Sequence[Token]) -> bool:
     if not words or len(words) > _LONGEST or not all(map(may_name, clause)):
         return False
     return not any(bench_roles(word) & SAYING for word in words)
+
+
+def _is_metal(clause: Sequence[Token]) -> bool:
+    """Whether nothing but what something is made of is named."""
+    return all(token.entry is not None and token.entry.material for token in clause)
 
 
 def _is_screw(clause: Sequence[Token], kind: str) -> bool:

@@ -236,7 +236,7 @@ def _opened(state: ParserState, token: Token, at: int) -> int:
         follower.kind in ("phrase", "word", "numbers", "handed")
         or (end > at + 1 and fold(follower.text) in ("one", "ones"))
     ):
-        if fold(follower.text) in bench_words("hedge"):
+        if fold(follower.text) in bench_words("hedge") or _is_state_at_end(state, end, at):
             break
         if follower.kind == "numbers":
             after = state.peek(end + 1)
@@ -288,6 +288,14 @@ def _names_no_place(token: Token, inner: Sequence[Token]) -> bool:
         return True
     small = [one.entry is not None and (one.entry.opens or one.entry.noise) for one in inner]
     return fold(token.text) in _GOING and all(small)
+
+
+def _is_state_at_end(state: ParserState, end: int, at: int) -> bool:
+    """The tordu of `de béquille tordu`, with which a clause ends."""
+    token, after = state.tokens[end], state.peek(end + 1)
+    ends = after is None or after.kind == "join"
+    said = fold(token.text)
+    return ends and end > at + 1 and said in bench_words("condition") and not tells_sort(token)
 
 
 def _is_counted_place(state: ParserState, at: int, end: int) -> bool:
