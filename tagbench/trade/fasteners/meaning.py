@@ -296,7 +296,8 @@ def _settle_kind(said: Meaning) -> str:
     threaded = bool(line.thread or said.fields.get("thread"))
     ring = line.kind in ("circlip", "star washer") or not (line.kind or threaded)
     if line.head in ("internal", "external", "wire") and not ring:
-        line.place.append(line.head)
+        typed = [word for word in _head_words(line) if word not in said.words]
+        line.place += typed or [line.head]
         line.head = ""
     named = line.figures or line.gauge or threaded
     if not line.kind and (line.head or line.drive) and line.words and not named:

@@ -238,7 +238,13 @@ def _chain(said: Meaning, figure: Figure, numbers: list[Number]) -> None:
     ):
         said.doubt(token.text, [_sized(numbers, inches), _counted(numbers, inches)])
         return
-    _in_order(said, numbers, inches)
+    _in_order(said, _outside_first(said, token, numbers), inches)
+
+
+def _outside_first(said: Meaning, token: Token, numbers: list[Number]) -> list[Number]:
+    """The 12 and then the 50 of a spring `50 mm x 12 OD`."""
+    swapped = said.line.kind == "spring" and token.behind == "outside" and len(numbers) == 2
+    return numbers[::-1] if swapped else numbers
 
 
 def _says_count_too(said: Meaning, token: Token, numbers: list[Number]) -> bool:

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from types import MappingProxyType
 
 from tagbench.trade.fasteners.parser.remarks import is_unread
+from tagbench.trade.fasteners.parser.state import tells_sort
 from tagbench.trade.fasteners.tokens import Token
 from tagbench.trade.fasteners.vocabulary import bench_words, fold, look_up
 
@@ -47,7 +48,8 @@ def is_way_round(found: Sequence[Token]) -> bool:
     *before, last = [fold(word) for token in found for word in token.text.split()]
     if last not in bench_words("facing") or not before or any(map(counts_or_sizes, found)):
         return False
-    opens = found[0].entry is not None and found[0].entry.opens
+    first = found[0].entry
+    opens = first is not None and (first.opens or (first.place and not tells_sort(found[0])))
     faces = any(word in ("faces", "facing", "goes", "go", "face") for word in before)
     return not opens and (faces or not any(token.entry and token.entry.kind for token in found))
 

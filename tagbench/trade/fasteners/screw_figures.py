@@ -124,6 +124,14 @@ def _chain_without_thread(said: Meaning, figure: Figure, free: bool) -> None:
         _two_bare(said, token, numbers)
 
 
+def _is_gauge_first(said: Meaning, first: Number, second: Number, text: str) -> bool:
+    """The 6 of `csk brass 6 x 5/8"`: a number of the gauge as likely as inches."""
+    bare = re.match(r"[0-9]{1,2}\s?x", text) is not None and said.thread is None
+    inches = second.unit == "in" or "/" in second.text
+    known = bare and inches and numbered_size("wood screw", first.text) is not None
+    return known and said.line.kind == "screw" and second.value < _LONGEST_WOOD_SCREW
+
+
 def _is_own_size(said: Meaning, number: Number) -> bool:
     """The 1/4 of `ditto 1/4 x 2` behind a 1/4 BSF."""
     across = said.thread.diameter_mm if said.thread and "/" in number.text else 0.0
@@ -184,9 +192,15 @@ def _two_bare(said: Meaning, token: Token, numbers: list[Number]) -> None:
     said.doubt(token.text, options)
 
 
-def _as_gauge(said: Meaning, numbers: list[Number]) -> list[Option]:
+def _as_gauge(said: Meaning, numbers: list[Number], text: str) -> list[Option]:
     """`3/4 x 8`: wood screws are named length first as well as number first; none for others."""
     first, second = numbers
+    if _is_gauge_first(said, first, second, text):
+        long = size_long(with_unit(second, "in"))
+        kinds = ("wood screw", "self-tapping screw")
+        gauges = [together(numbered(kind, first.text), long) for kind in kinds]
+        wide = size_as(with_unit(second, "in"), "thick", "diameter")
+        return [*gauges, together(wide, size_long(with_unit(first, "in")))]
     size = numbered_size("wood screw", second.text) if second.text.isdecimal() else None
     short = "/" in first.text and first.value < _LONGEST_WOOD_SCREW
     if said.line.kind != "screw" or said.thread is not None or size is None or not short:
@@ -201,7 +215,7 @@ def _as_gauge(said: Meaning, numbers: list[Number]) -> list[Option]:
 def _diameter_and_length(said: Meaning, token: Token, numbers: list[Number]) -> None:
     """D x L of a screw whose thread is not said; the threads of that size are offered."""
     first, second = numbers
-    if gauge := _as_gauge(said, numbers):
+    if gauge := _as_gauge(said, numbers, token.text):
         said.doubt(token.text, gauge)
         return
     inches = any(

@@ -115,6 +115,38 @@ def held_by_fasteners(found: list[Token]) -> list[Token]:
     return made
 
 
+#: The head of an engine, where nothing says how a head looks.
+_HEADS = frozenset(("head", "testa", "cabeza", "tete", "kopf"))
+
+
+def heads_of_engines(found: list[Token]) -> list[Token]:
+    """The head of `2 head bolts M8` and of `4 M8 nuts, head` is that of the cylinder."""
+    made: list[Token] = []
+    for token, follower in zip_longest(found, found[1:]):
+        before = made[-1] if made else None
+        if fold(token.text) in _HEADS and _ends_a_name(before) and _begins_a_name(token, follower):
+            token = msgspec.structs.replace(token, kind="phrase", name=token.text, entry=PLACE)
+        made.append(token)
+    return made
+
+
+def _ends_a_name(token: Token | None) -> bool:
+    """Whether nothing right before a head says how it looks or how wide it is."""
+    if token is None or token.kind == "join" or how_many(token):
+        return True
+    entry = token.entry
+    if entry is not None and entry.kind in ("bolt", "screw") and not is_plural(token.text):
+        return False  # 8 AF bolt head
+    return bool(token.thread) or (entry is not None and bool(entry.kind) and not entry.head)
+
+
+def _begins_a_name(head: Token, follower: Token | None) -> bool:
+    if follower is None or follower.name in (",", ":", "+", "&"):
+        return True
+    entry = follower.entry
+    return fold(head.text) == "head" and entry is not None and bool(entry.kind) and not entry.head
+
+
 def sealed_by_rings(found: list[Token]) -> list[Token]:
     """The banjo bolt of `2 copper washers banjo bolt` is what the washers sat on."""
     made: list[Token] = []

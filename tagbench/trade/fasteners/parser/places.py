@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from types import MappingProxyType
 
 import msgspec
 
@@ -29,14 +30,8 @@ def add_place_word(state: ParserState, token: Token, at: int) -> int:
     """Takes a word that says where: a place, or one that opens a place."""
     entry = token.entry or PhraseMeaning()
     lock, follower = state.lock, state.peek(at + 1)
-    if _is_part_noun(token) and is_named_behind_plus(state, at):
-        state.new(token.start).place.append(token.text)
-        return 1  # key + flywheel nut
-    if _is_part_behind_plus(state, token, at) or _is_counted_part(state, token, at):
-        line = state.new(token.start)
-        line.thing_named = True
-        line.words.append(token.text)
-        return 1
+    if used := _taken_as_thing(state, token, at):
+        return used
     left = fold(token.text) == "left" and follower is not None
     if left and follower is not None and fold(follower.text) in ("over", "in", "behind"):
         state.line.words.append(state.text[token.start : follower.end])
@@ -62,6 +57,35 @@ def add_place_word(state: ParserState, token: Token, at: int) -> int:
     else:
         add_place(state, token.text)
     return 1
+
+
+def _taken_as_thing(state: ParserState, token: Token, at: int) -> int:
+    """How many tokens are taken that look like a place and are none; 0 for a place."""
+    if _is_part_noun(token) and is_named_behind_plus(state, at):
+        state.new(token.start).place.append(token.text)
+        return 1  # key + flywheel nut
+    if _is_part_behind_plus(state, token, at) or _is_counted_part(state, token, at):
+        line = state.new(token.start)
+        line.thing_named = True
+        line.words.append(token.text)
+        return 1
+    return 2 if _is_type_of_circlip(state, token, at) else 0
+
+
+def _is_type_of_circlip(state: ParserState, token: Token, at: int) -> bool:
+    """Takes the inside type of a circlip: it sits in a bore."""
+    follower = state.peek(at + 1)
+    named = follower is not None and fold(follower.text) in ("type", "circlip")
+    sits = _CIRCLIP_SITS.get(fold(token.text), "")
+    if state.line.kind != "circlip" or not named or not sits or state.line.head:
+        return False
+    state.line.head = sits
+    return True
+
+
+_CIRCLIP_SITS = MappingProxyType(
+    {"inside": "internal", "inner": "internal", "outside": "external", "outer": "external"}
+)
 
 
 _PLUS = BELONGS | {"and", "und", "et", "y", "e"}
@@ -368,6 +392,8 @@ def add_brackets(state: ParserState, token: Token) -> int:
     elif _MEASURED.fullmatch(token.name):
         line.place.append(token.name)
         line.bracketed = True
+    elif _says_state(line, inner):
+        pass
     elif _holds_figures(inner) or not any(map(str.isalpha, token.name)):
         line.words.append(state.text[token.start : token.end])
     elif token.name:
@@ -379,6 +405,19 @@ def add_brackets(state: ParserState, token: Token) -> int:
 #: Places in millimetres: 0 0; 40.5 12.
 _AT = r"-?[0-9]+(?:[.,][0-9]+)? +-?[0-9]+(?:[.,][0-9]+)?"
 _MEASURED = re.compile(rf"{_AT}(?:(?:; *| and ){_AT})*")
+
+
+def _says_state(line: ParsedLine, inner: Sequence[Token]) -> bool:
+    """Takes the bronze and the worn of `nut (bronze, worn)`: what it is made of, and how it is."""
+    said = [one for one in inner if one.kind != "join" and one.text.strip("?!. ")]
+    metals = [one for one in said if one.entry and one.entry.material and not one.entry.kind]
+    states = [one for one in said if fold(one.text.strip("?!. ")) in bench_words("condition")]
+    sides = any(tells_sort(one) for one in said)
+    if not states or sides or len(metals) + len(states) < len(said) or len(metals) > 1:
+        return False
+    line.material += [one.entry.material for one in metals if one.entry is not None]
+    line.words += [one.text for one in inner if one not in metals and one.kind != "join"]
+    return True
 
 
 def _holds_figures(inner: Sequence[Token]) -> bool:
@@ -409,6 +448,8 @@ def _add_bracketed(state: ParserState, said: Token) -> bool:
         pass
     elif line.thread is not None and not line.figures and _is_measure(said):
         line.figures = [Figure(said, True, bool(line.kind), True)]  # 2 short M6 (20mm)
+    elif said.kind == "handed" and "left" in said.text.lower():
+        line.handed.append((said, True))
     elif said.kind == "standard" and not line.standard:
         line.standard = said.name
     else:

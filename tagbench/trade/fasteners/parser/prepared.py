@@ -20,6 +20,7 @@ from tagbench.trade.fasteners.parser.counted_things import (
 )
 from tagbench.trade.fasteners.parser.headed_lists import headed_lists
 from tagbench.trade.fasteners.parser.named_things import (
+    heads_of_engines,
     held_by_fasteners,
     hex_keys,
     named_after_fasteners,
@@ -57,7 +58,7 @@ def prepared(found: list[Token], text: str, *, placed: bool = False) -> list[Tok
     `placed`: a heading said already where all of it was.
     """
     found = counted_clauses(headed_lists(found, text, placed=placed), text)
-    found = counts_behind_kinds(found)
+    found = counts_behind_kinds(heads_of_engines(found))
     found = counts_of_sorts(soft_washers(articles(mixed_counts(found))))
     found = washers_alone(lengths_behind_sorts(lengths_before_heads(found)))
     found = numbered_counts(

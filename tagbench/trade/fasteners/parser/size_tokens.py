@@ -242,7 +242,8 @@ def counted_sizes(found: list[Token]) -> list[Token]:
         if shims and 0 < token.many <= LIKELY_COUNT:
             counts = counts or token.numbers[1].value < _THICKEST_SHIM
         if rings and token.many:
-            counts = counts or token.numbers[1].value >= 5 * token.many
+            few = token.many <= LIKELY_COUNT
+            counts = counts or (few and token.numbers[1].value >= 5 * token.many)
         if counts and len(token.numbers) == 2 and not token.cross:
             first, _, rest = token.text.partition("x")
             end = token.start + len(first) + 1
