@@ -17,6 +17,10 @@ _ONE_DID = re.compile(
     r"|missing|rusted|seized|stuck)\b)",
     re.IGNORECASE,
 )
+#: A word that is shortened before what it describes: 3 adj. screws, 2 insul. bushes.
+_SHORTENED = re.compile(
+    r"(?P<opens>(?:^|[,;:(+&]\s?)(?:[1-9][0-9]?x?\s)?)(?P<word>[^\W\d_]{2,6})\.\s(?=[a-zäöüéè]{3,})"
+)
 _VOWEL = re.compile(r"[aeiouy]")
 
 
@@ -27,8 +31,14 @@ def in_clauses(note: str) -> str:
     """
     if "“" in note:
         return note
-    note = _ONE_DID.sub(", ", note, count=1)
+    note = _ONE_DID.sub(", ", _SHORTENED.sub(_without_point, note), count=1)
     return _END.sub(lambda found: f"{found['last']}, " if _is_whole(found) else found[0], note)
+
+
+def _without_point(found: re.Match[str]) -> str:
+    word = fold(found["word"])
+    whole = look_up((word,)) is not None or bool(bench_roles(word))
+    return found[0] if whole else f"{found['opens']}{found['word']} "
 
 
 def _is_whole(found: re.Match[str]) -> bool:

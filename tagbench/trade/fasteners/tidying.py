@@ -43,6 +43,8 @@ def _with_point(found: re.Match[str]) -> str:
 _FLAT_AND_SPRING = re.compile(
     r"\b(?:flats?|plains?)\s?(?:&|\+|and)\s?springs?\b(?!\s(?:washers?|each))", re.IGNORECASE
 )
+#: The flats of `nuts & flats`.
+_FLATS = re.compile(r"(?<=[&+,]\s)((?:[1-9][0-9]?\s)?)flats\b(?=\s?(?:$|[,;&+]))", re.IGNORECASE)
 #: `4 x (M6x20 + washer)`: the brackets hold all that there are four of.
 _BRACKETED_LINE = re.compile(
     r"^([0-9]{1,3}\s?x?)\s?\((?=M\s?[0-9]|[0-9#])([^()]*)\)$", re.IGNORECASE
@@ -366,6 +368,7 @@ def tidy(text: str) -> str:
         clean = re.sub(r"(?<![“\w])([^“]*)”", r'\1"', clean) if "“" not in clean else clean
     clean = FIT_OF_PIN.sub(_fitted, clean) if PINS.search(clean) else clean
     clean = plain_counts(counts_abroad(clean))
+    clean = _FLATS.sub(r"\1flat washers", clean)
     clean = _FLAT_AND_SPRING.sub("flat & spring washers", _PITCH.sub(_with_point, clean))
     clean = _DASHED_RING.sub(_ring_sizes, clean)
     clean = _INCHES.sub(_in_inches, clean)

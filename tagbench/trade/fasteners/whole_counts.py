@@ -149,6 +149,14 @@ _ALL_BUT = re.compile(
     rf"(?P<other>{SIZE}|{_LENGTH})(?:\slong)?\)?(?![\w/]|[.,][0-9])",
     re.IGNORECASE,
 )
+#: All of a size but what sat at one place: alle 5 M6x25, außer unten hinten: M6x55.
+_ALL_EXCEPT = re.compile(
+    r"(?<!\w)(?:all|alle|tous|toutes|todos|todas|tutti|tutte)\s(?:the\s|die\s|les\s|los\s|las\s|i\s|le\s)?"
+    rf"(?P<n>{_NUMBER})\s(?P<kind>[^\W\d_]{{3,}}\s)?(?P<size>{SIZE}),?\s"
+    r"(?:except|but|bar|außer|ausser|sauf|excepto|salvo|menos|tranne|eccetto|meno)\s(?:for\s)?"
+    rf"(?P<where>(?:[^\W\d_]+\s?){{1,3}})[,:]?\s(?P<other>{SIZE})(?![\w/]|[.,][0-9])",
+    re.IGNORECASE,
+)
 _ODD_ONE = re.compile(
     r"(?:(?<=[,;.])\s|\s-\s)(?:the\s)?(?P<place>(?:[^\W\d_]+\s){0,3})"
     rf"(?P<k>one)(?:'s|\sis)\s(?:only\s)?(?P<other>{SIZE}|{_LENGTH})(?:\slong)?"
@@ -223,6 +231,10 @@ def take_apart(note: str) -> tuple[str, tuple[WholeCount, ...]]:
                 note = _without(note, found)
                 break
     note = _COUNTED_IN_ALL.sub(r"\g<n> \g<what>", _TOTAL_OF.sub(r"\g<n>", note))
+    if (found := _ALL_EXCEPT.search(note)) is not None:
+        left = _many(found["n"]) - 1
+        lots = f"{left} {found['kind'] or ''}{found['size']}, 1 x {found['other']} {found['where']}"
+        note = f"{note[: found.start()]}{lots.rstrip()}{note[found.end() :]}"
     if (found := _ALL_BUT.search(note)) is not None:
         note = f"{note[: found.start()]}rest {_in_lots(found)}{note[found.end() :]}"
     return note, tuple(said)

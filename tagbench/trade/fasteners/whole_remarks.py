@@ -30,6 +30,11 @@ _COLOURS = re.compile(
 _SET_AT = re.compile(r"\b(?:set|gapped|timed|adjusted)\s(?:at|to)\b", re.IGNORECASE)
 
 
+#: What is to be done when it goes together again.
+_AT_REFIT = re.compile(
+    r"\b(?:when|before|on|at|after|for|during)\s(?:re-?)?(?:build(?:ing)?|assembl(?:y|ing)|fit(?:ting)?)\b",
+    re.IGNORECASE,
+)
 #: The thread of a fastener.
 _THREAD = re.compile(r"\bM[0-9]+(?:x|\b)|\b(?:BS[FW]|UN[CF]|[0-9]+BA)\b")
 
@@ -40,6 +45,8 @@ def is_remark(note: str) -> bool:
         return True  # brown wire to coil, white to points
     if _SET_AT.search(note) and not any(one.entry and one.entry.kind for one in tokens(note)):
         return True  # points set at 0.015
+    if _AT_REFIT.search(note) and _are_chores(note):
+        return True  # fit new o-ring 22 x 2.5 when building
     called, _, behind = note.partition("!")
     if called and any(token.entry and token.entry.kind for token in tokens(behind.strip("! "))):
         return False  # don't lose! small ball + spring
@@ -57,6 +64,20 @@ def is_remark(note: str) -> bool:
     return all(
         _is_remark(found) or is_state(found) or not any(map(names_piece, found))
         for found in clauses[1:]
+    )
+
+
+def _are_chores(note: str) -> bool:
+    """Whether each clause says what to do, as `cleaned, fit new seal on assembly` does.
+
+    What is named in one of them is then no piece of the bag, but of the day when it is fitted.
+    """
+    clauses = [(clause, tokens(clause.strip("() .!"))) for _, clause in clauses_of(note)]
+    return all(
+        found
+        and begins_chore(found)
+        and (_AT_REFIT.search(clause) or not any(map(names_piece, found)))
+        for clause, found in clauses
     )
 
 

@@ -256,7 +256,7 @@ def test_what_is_renewed_is_named() -> None:
         ("M6x20 hex pan", "M6x1x20 hex", "pan"),
         ("M6x20 hex (left", "M6x1x20 hex (left)", ""),
         ("1/4-20 x 20", "1/4-20 UNC", "x 20"),
-        ("M6x20 + glitter", "M6x1x20", "glitter"),
+        ("M6x20 glitter", "M6x1x20", "glitter"),
         ("M6x20, 10-8 N·m", "M6x1x20", "10-8 N·m"),
         ("M6x20/25", "M6x1", "x20/25"),
         ("1 1/4 UNC", "screw", "1 1/4 UNC"),

@@ -22,6 +22,7 @@ from tagbench.trade.fasteners.parser.places import (
     add_brackets,
     continues_place,
     is_named_behind_plus,
+    unknown_behind_plus,
 )
 from tagbench.trade.fasteners.parser.prepared import prepared
 from tagbench.trade.fasteners.parser.remarks import is_unread
@@ -243,6 +244,8 @@ def _dispatch(state: ParserState, token: Token, at: int) -> int:
         return add_phrase(state, token, at)
     if kind == "place" or (token.text[0] == "[" and count_alone(token.name)):
         return add_brackets(state, token)
+    if kind == "word" and (used := unknown_behind_plus(state, at)):
+        return used
     _simple(state, token, at)
     return 1
 

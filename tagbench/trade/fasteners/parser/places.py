@@ -8,6 +8,7 @@ from types import MappingProxyType
 
 import msgspec
 
+from tagbench.trade.fasteners.abroad import languages
 from tagbench.trade.fasteners.parsed_line import Figure, ParsedLine
 from tagbench.trade.fasteners.parser.counts import count_lock, note_each, note_per_side
 from tagbench.trade.fasteners.parser.lists import begins_with_place
@@ -20,6 +21,7 @@ from tagbench.trade.fasteners.tokens import Token, count_alone, tokens
 from tagbench.trade.fasteners.vocabulary import (
     THREADED_KINDS,
     PhraseMeaning,
+    bench_roles,
     bench_words,
     fold,
     nearest_word,
@@ -64,12 +66,32 @@ def _taken_as_thing(state: ParserState, token: Token, at: int) -> int:
     if _is_part_noun(token) and is_named_behind_plus(state, at):
         state.new(token.start).place.append(token.text)
         return 1  # key + flywheel nut
-    if _is_part_behind_plus(state, token, at) or _is_counted_part(state, token, at):
-        line = state.new(token.start)
-        line.thing_named = True
-        line.words.append(token.text)
-        return 1
+    many = _parts_behind_plus(state, at) or int(_is_counted_part(state, token, at))
+    if many:
+        add_part(state, at, many)
+        return many
     return 2 if _is_type_of_circlip(state, token, at) else 0
+
+
+def add_part(state: ParserState, at: int, many: int) -> None:
+    """Begins a line with the part that so many tokens name; cups are as many as their springs."""
+    first, last = state.tokens[at], state.tokens[at + many - 1]
+    before, joined = state.line, state.join in _PLUS - {"+"}
+    both = joined and before.surely_plural and is_plural(last.text)
+    line = state.new(first.start)
+    line.count = before.count if both else None
+    line.thing_named, line.end = True, last.end
+    line.words.append(state.text[first.start : last.end])
+
+
+def unknown_behind_plus(state: ParserState, at: int) -> int:
+    """How many tokens are taken where an unknown word begins a part: spring and plunger."""
+    if not names_unknown(state.tokens[at]) or languages(state.text):
+        return 0
+    many = _parts_behind_plus(state, at)
+    if many:
+        add_part(state, at, many)
+    return many
 
 
 def _is_type_of_circlip(state: ParserState, token: Token, at: int) -> bool:
@@ -103,14 +125,45 @@ def _is_part_noun(token: Token) -> bool:
     return token.entry is not None and token.entry.place and not (side or tells_sort(token))
 
 
-def _is_part_behind_plus(state: ParserState, token: Token, at: int) -> bool:
-    """The adjuster of `locknut + adjuster`."""
-    follower = state.peek(at + 1)
-    ends = follower is None or follower.kind == "join"
+def _parts_behind_plus(state: ParserState, at: int) -> int:
+    """How many tokens the adjuster of `locknut + adjuster` takes, the plate of `bolts and plate`.
+
+    0 where they say where the fasteners sat: `screws, inlet + exhaust`.
+    """
+    line = state.line
+    end = at
+    while (token := state.peek(end)) is not None and _may_name_part(token):
+        end += 1
+    closed = token is None or token.kind == "join"
     before = next((one for one in reversed(state.tokens[:at]) if one.kind != "join"), None)
-    pair = before is not None and before.kind == "phrase" and _is_part_noun(before)
-    joined = state.join == "+" and ends and not pair  # inlet + exhaust
-    return joined and state.line.core and _is_part_noun(token)
+    if not closed or not 0 < end - at <= _LONGEST_PART or not line.core or before is None:
+        return 0
+    if state.join == "+":
+        pair = before.kind == "phrase" and _is_part_noun(before)
+        return 0 if pair else end - at  # inlet + exhaust
+    named = before.entry is not None and bool(before.entry.kind)
+    sized = bool(before.numbers or before.thread or before.count)
+    joined = state.join in _PLUS - BELONGS | {"&"} and bool(line.kind)
+    return end - at if joined and (named or sized) else 0
+
+
+#: So many words name a part.
+_LONGEST_PART = 3
+
+
+def _may_name_part(token: Token) -> bool:
+    return _is_part_noun(token) or names_unknown(token)
+
+
+def names_unknown(token: Token) -> bool:
+    """Whether a word that nobody knows may name a thing, and says nothing that happened."""
+    word = fold(token.text)
+    return (
+        is_unread(token)
+        and word.isalpha()
+        and not bench_roles(word)
+        and not word.endswith(("ed", "ly", "ing"))
+    )
 
 
 def is_named_behind_plus(state: ParserState, at: int) -> bool:
