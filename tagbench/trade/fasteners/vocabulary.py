@@ -400,9 +400,14 @@ def nearest_word(word: str) -> str:
     return ""
 
 
+#: Nobody who slips on a key means a word that is shortened to its consonants.
+_VOWEL = re.compile(r"[aeiouy]")
+
+
 @cache
 def _single_words() -> tuple[str, ...]:
     said: Iterable[Phrase] = (
         phrase for phrase, entry in lexicon().items() if entry.kind or entry.head or entry.drive
     )
-    return tuple(sorted({word for phrase in said for word in phrase if len(word) > 3}))
+    words = {word for phrase in said for word in phrase if len(word) > 3}
+    return tuple(sorted(word for word in words if _VOWEL.search(word)))
