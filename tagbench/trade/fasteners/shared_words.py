@@ -50,7 +50,18 @@ def share_words(lines: Sequence[ParsedLine]) -> list[ParsedLine]:
             line.thread, line.thread_text = known.thread, known.thread_text
             if _sorted(line):  # 5 short 3 long M6 pan
                 line.head, line.drive = line.head or known.head, line.drive or known.drive
+    _share_thread_of_sorts(lines)
     return list(lines)
+
+
+def _share_thread_of_sorts(lines: Sequence[ParsedLine]) -> None:
+    """The M6 of `6 long 4 short, M6` is that of the long ones too."""
+    for at, line in enumerate(lines):
+        if line.kind not in THREADED_KINDS or line.thread or line.figures or not _sorted(line):
+            continue
+        other = next((one for one in lines[at + 1 :] if one.kind == line.kind and one.thread), None)
+        if other is not None and _sorted(other) and not other.figures:
+            line.thread, line.thread_text = other.thread, other.thread_text
 
 
 def _sum_of(whole: ParsedLine, parts: Sequence[ParsedLine]) -> Sequence[ParsedLine]:

@@ -220,12 +220,29 @@ def take_numbers(state: ParserState, token: Token, at: int) -> int:
     single = token.numbers[0].whole if len(token.numbers) == 1 and not token.cross else 0
     follower = state.peek(at + 1)
     used = 0
+    if follower is not None and _sizes_next_thing(state, token, follower):
+        several = state.line.surely_plural and is_plural(follower.text)
+        joined = state.join in ("and", "&", "und", "et", "y", "e")
+        state.new(token.start).paired = several and joined  # 2 bolts and 8mm washers
+        return add_figure(state, token, at)
     if single and follower is None and _closes_with_count(state):
         state.line.count = single
         return 1
     if single and not token.behind and follower is not None:
         used = _lone_number(state, token, single, follower, at)
     return used or add_figure(state, token, at)
+
+
+def _sizes_next_thing(state: ParserState, token: Token, follower: Token) -> bool:
+    """The 10mm of `bolt M8, 10mm washer` and the 3/8 of `spring and 3/8 ball`."""
+    line, entry = state.line, follower.entry
+    named = line.kind or (line.thread and not line.figures)  # UNC x 1, 1 1/4 bolts
+    if state.join not in _LISTS or not named or line.header:
+        return False
+    if entry is None or entry.kind in ("", "other", line.kind) or token.cross or token.behind:
+        return False
+    sized = len(token.numbers) == 1 and bool(token.numbers[0].unit or "/" in token.text)
+    return sized and not (line.kind in THREADED_KINDS and entry.kind == "screw")
 
 
 def _closes_with_count(state: ParserState) -> bool:
