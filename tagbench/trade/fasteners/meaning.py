@@ -531,7 +531,7 @@ _EMPHASIS = "!.-=*:, "
 
 def _head_words(line: ParsedLine) -> list[str]:
     """The cap of `oil filler cap` as it was typed: what is no fastener has no such head."""
-    said = line.text[line.start : line.end]
+    said = re.sub(r"[()]", " ", line.text[line.start : line.end])
     return [
         token.text
         for token in tokens(said)

@@ -67,7 +67,9 @@ def counted_clauses(found: list[Token], text: str) -> list[Token]:
         return [token for clause, join in clauses for token in (thing_of(clause, text), *join)]
     counted = [_counted(clause) for clause, _ in clauses]
     listed = [one for one in counted if one is not None]
-    if len(listed) < 2 or all(one.known for one in listed):
+    if all(one.known for one in listed) or not (
+        len(listed) > 1 or _is_beside_a_kind(clauses, counted, text)
+    ):
         return found
     behind = [one.behind for one in listed]
     if any(behind) != all(behind) or not _are_things(listed, text):
@@ -104,6 +106,20 @@ _PAIR = 2
 _LONGEST_NAME = 4
 
 
+def _is_beside_a_kind(
+    clauses: Sequence[tuple[Sequence[Token], Sequence[Token]]],
+    counted: Sequence[_Counted | None], text: str,
+) -> bool:  # fmt: skip
+    """`1 cable adjuster, gasket`: the only count is that of a thing, and no place was said."""
+    pairs = zip(clauses, counted, strict=True)
+    others = [clause for (clause, _), one in pairs if one is None and clause]
+    named = all(any(token.entry and token.entry.kind for token in clause) for clause in others)
+    placed = any(_names_place(clause[-1]) and not tells_sort(clause[-1]) for clause in others)
+    things = [one for one in counted if one is not None and not one.known]
+    known = all(any(map(_names_place, one.name)) for one in things)
+    return bool(others) and named and known and not placed and not languages(text)
+
+
 def clauses_of_list(found: Sequence[Token]) -> Iterator[tuple[list[Token], list[Token]]]:
     """The tokens between joints, and each time the joint behind them."""
     clause: list[Token] = []
@@ -122,6 +138,8 @@ def _counted(clause: Sequence[Token]) -> _Counted | None:
     if len(counts) != 1 or len(clause) < 2 or counts[0] not in (0, len(clause) - 1):
         return None
     at = counts[0]
+    if clause[at].name not in ("", "word", "behind"):
+        return None  # 1 each leg
     name = tuple(token for place, token in enumerate(clause) if place != at)
     known = _names_fastener(name)
     if not 0 < how_many(clause[at]) <= _MOST or (at and _is_number_of(name[-1])):
@@ -162,7 +180,6 @@ def _are_things(listed: Sequence[_Counted], text: str) -> bool:
     """Whether all that is counted is a thing, and nothing that is said of another."""
     if _are_parts(listed):
         return False
-    sized = any(token.thread for one in listed for token in one.name)
     placed = any(one.known and _names_place(one.name[-1]) for one in listed)
     for one in listed:
         if one.known:
@@ -174,7 +191,7 @@ def _are_things(listed: Sequence[_Counted], text: str) -> bool:
             return False
         if one.many > 1 and not _says_several(words[-1], text):
             return False
-        if one.many == 1 and (placed or sized) and all(map(_names_place, one.name)):
+        if one.many == 1 and placed and all(map(_names_place, one.name)):
             return False  # 2 M6x20 cover, 1 frame
     return True
 

@@ -33,6 +33,7 @@ def headed_lists(found: list[Token], text: str, *, placed: bool) -> list[Token]:
     clauses = list(clauses_of_list(found))
     kinds = [_kind(clause) for clause, _ in clauses]
     counted = all(any(map(how_many, clause)) for clause, _ in clauses[:-1])
+    counted = counted and not all(kinds[:-1])  # 2 shoes, 2 springs, cam
     screws = any(_is_screw(clause, kind) for (clause, _), kind in zip(clauses, kinds, strict=True))
     ends = bool(kinds[-1]) or (placed and counted and not screws)
     if len(clauses) < _FEWEST or sum(map(bool, kinds)) < len(clauses) // 2 or not ends:

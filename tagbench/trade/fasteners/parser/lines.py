@@ -110,12 +110,21 @@ def _join(state: ParserState, token: Token, at: int) -> None:
         line.thing_named = True  # spark plug cap + 1 M4 nut
         state.new(token.end)
         state.join = name
+    elif name == "," and line.kind == "other" and _names_kind(state, at + 1):
+        state.new(token.end)  # plug cap 1x, coil 2 bolts M6
+        state.join = name
     elif _is_unknown_thing(state, at):
         line.thing_named = True
         if line.count is None:
             line.count, line.figures = line.figures[0].token.numbers[0].whole, []
         state.new(token.end)
         state.join = name
+
+
+def _names_kind(state: ParserState, at: int) -> bool:
+    """Whether a fastener is named before the next joint."""
+    clause = takewhile(lambda one: one.kind != "join", state.tokens[at:])
+    return any(one.entry is not None and one.entry.kind for one in clause)
 
 
 def _is_thing_alone(line: ParsedLine) -> bool:

@@ -239,8 +239,10 @@ def _sizes_next_thing(state: ParserState, token: Token, follower: Token) -> bool
     named = line.kind or (line.thread and not line.figures)  # UNC x 1, 1 1/4 bolts
     if state.join not in _LISTS or not named or line.header:
         return False
-    if entry is None or entry.kind in ("", "other", line.kind) or token.cross or token.behind:
+    if entry is None or entry.kind in ("", "other") or token.cross or token.behind:
         return False
+    if entry.kind == line.kind and is_plural(follower.text):
+        return False  # 4 washers, 10mm washers; a 10mm washer is another one
     sized = len(token.numbers) == 1 and bool(token.numbers[0].unit or "/" in token.text)
     return sized and not (line.kind in THREADED_KINDS and entry.kind == "screw")
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from fractions import Fraction
+from itertools import takewhile
 
 import msgspec
 
@@ -224,16 +225,24 @@ def _counted_bolts(first: Token, rest: list[Token]) -> list[Token]:
     return [count, sized, *rest]
 
 
+def _clause_around(found: Sequence[Token], at: int) -> list[Token]:
+    """The tokens between the joints on both sides of the one there."""
+    heading = at if any(one.name == ":" for one in found[:at]) else 0
+    before = found[:heading] or takewhile(lambda one: one.kind != "join", reversed(found[:at]))
+    behind = takewhile(lambda one: one.kind != "join", found[at:])
+    return [*before, *behind]
+
+
 def counted_sizes(found: list[Token]) -> list[Token]:
     """The 1 of `1 x 8mm circlip`, which no circlip is wide; the 2 of `2 x 1/4 washers`."""
     made: list[Token] = []
-    rings = any(token.entry and token.entry.kind == "circlip" for token in found)
     shims = any(
         token.entry and token.entry.kind == "shim" and is_plural(token.text) for token in found
     )
     for at, token in enumerate(found):
         follower = found[at + 1] if at + 1 < len(found) else None
         kind = follower.entry.kind if follower is not None and follower.entry else ""
+        rings = any(one.entry and one.entry.kind == "circlip" for one in _clause_around(found, at))
         most = 12 if kind == "circlip" else 2 if kind in RINGS else 1
         counts = kind and kind not in THREADED_KINDS and 0 < token.many <= most
         counts = counts and bool(token.numbers[1:] and token.numbers[1].unit)

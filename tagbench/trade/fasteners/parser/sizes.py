@@ -173,7 +173,8 @@ def add_thread(state: ParserState, token: Token, at: int) -> int:
     if line.thread is not None:
         if _is_other_reading(state, token) or _is_said_again(state, line.thread, token, follower):
             return 1
-        line = state.new(token.start)
+        own = _locked_by_nut(state) and not state.join and bool(line.kind)
+        line = _own_line_of_lock(state) if own else state.new(token.start)  # bolt M8 + nyloc M6
     else:
         line = _line_of_thread(state, token, follower)
     if token.thread and token.thread.count and line.count is None:
@@ -205,6 +206,8 @@ def _line_of_thread(state: ParserState, token: Token, follower: Token | None) ->
     if _is_of_bolt_before(state, follower):
         return state.line
     at = state.tokens.index(token)
+    if line.core and state.join in _LISTS and _names_other_screw(state, at + 1):
+        return state.new(token.start)  # spring, M8x45 bolt
     before = state.tokens[at - 1] if at else None
     own = before is not None and before.entry is not None and before.entry.kind == line.kind
     listed = any(one.name == "," for one in state.tokens[:at])
@@ -216,8 +219,6 @@ def _line_of_thread(state: ParserState, token: Token, follower: Token | None) ->
     if line.kind in RINGS and line.place and token.thread and token.thread.count:
         return state.new(token.start)  # lockwasher under each of the 8 1/4-20 bolts
     done = line.core and state.join and _is_done(line, follower)
-    if line.kind in RINGS and state.join and _names_screw(state, at + 1):
-        return state.new(token.start)  # sleeve, M6x35 bolt
     if done or _is_of_next_kind(line, follower):
         return state.new(token.start)
     if line.kind and line.kind not in THREADED_KINDS and _locked_by_nut(state):
@@ -225,12 +226,24 @@ def _line_of_thread(state: ParserState, token: Token, follower: Token | None) ->
     return line
 
 
-def _names_screw(state: ParserState, at: int) -> bool:
-    """The x35 bolt of `M6x35 bolt`."""
-    size, named = state.peek(at), state.peek(at + 1)
-    entry = named.entry if named is not None else None
-    sized = size is not None and size.cross == "tight" and bool(size.numbers)
-    return sized and entry is not None and entry.kind in THREADED_KINDS - NO_LENGTH
+#: Joints behind which another thing may stand.
+_LISTS = BELONGS | {",", "and", "und", "et", "y", "e", "/"}
+
+
+def _names_other_screw(state: ParserState, at: int) -> bool:
+    """Whether what is named behind a thread is another kind than that of the line: x45 bolt."""
+    line = state.line
+    while (token := state.peek(at)) is not None and token.kind != "join":
+        entry = token.entry
+        if entry is not None and entry.kind:
+            other = entry.kind in THREADED_KINDS and entry.kind != line.kind
+            return bool(line.kind) and other and not (line.kind == "bolt" and entry.kind == "screw")
+        sized = token.numbers or token.kind == "count"
+        described = entry is not None and (entry.head or entry.drive or entry.material)
+        if not (sized or described):
+            return False
+        at += 1
+    return False
 
 
 def _is_of_bolt_before(state: ParserState, follower: Token | None) -> bool:

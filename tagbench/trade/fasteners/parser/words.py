@@ -343,8 +343,11 @@ def _other_words(words: str) -> list[str]:
     return [first] if first and fold(last).removesuffix("s") in ("nut", "screw") else []
 
 
-def _are_washers(line: ParsedLine) -> bool:
-    return "washer" in line.kind and is_plural(line.kind_words)
+def _are_plain_washers(line: ParsedLine) -> bool:
+    """Whether washers were named by their sort, or with a colon: washers: 4 flat, 4 spring."""
+    sorts = {fold(word) for said in (*line.words, line.kind_words) for word in said.split()}
+    plain = line.header or bool(sorts & {"flat", "plain", "flats", "plains"})
+    return "washer" in line.kind and is_plural(line.kind_words) and plain
 
 
 def _take_kind(state: ParserState, token: Token, entry: PhraseMeaning) -> bool:
@@ -354,7 +357,7 @@ def _take_kind(state: ParserState, token: Token, entry: PhraseMeaning) -> bool:
         line.kind, line.kind_words = entry.kind, token.name or token.text
         line.counted_first = line.count is not None and not line.figures and not line.thread
         english = fold(token.text) in ("spring", "springs")
-        if entry.kind == "spring" and english and any(map(_are_washers, state.lines)):
+        if entry.kind == "spring" and english and any(map(_are_plain_washers, state.lines)):
             # washers: 4 flat, 4 spring
             line.kind, line.kind_words = "lock washer", f"{token.text} washer"
         return True
