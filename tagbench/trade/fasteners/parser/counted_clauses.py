@@ -50,6 +50,8 @@ class _Counted(msgspec.Struct, frozen=True):
     known: bool
     """Whether it names a fastener."""
     name: tuple[Token, ...]
+    where: tuple[Token, ...] = ()
+    """The words behind the name that say where it was: from the rear hub, rear hub."""
 
     @property
     def behind(self) -> bool:
@@ -113,11 +115,16 @@ def _is_beside_a_kind(
     """`1 cable adjuster, gasket`: the only count is that of a thing, and no place was said."""
     pairs = zip(clauses, counted, strict=True)
     others = [clause for (clause, _), one in pairs if one is None and clause]
-    named = all(any(token.entry and token.entry.kind for token in clause) for clause in others)
-    placed = any(_names_place(clause[-1]) and not tells_sort(clause[-1]) for clause in others)
+    kinds = [any(token.entry and token.entry.kind for token in clause) for clause in others]
+    where = all(map(_names_place, others[-1])) if others and clauses[-1][0] is others[-1] else False
+    named = any(kinds) and all(kinds[:-1] if where else kinds)
+    placed = any(
+        _names_place(clause[-1]) and not tells_sort(clause[-1])
+        for clause in (others[:-1] if where else others)
+    )
     things = [one for one in counted if one is not None and not one.known]
     known = all(any(map(_names_place, one.name)) for one in things)
-    return bool(others) and named and known and not placed and not languages(text)
+    return named and known and not placed and not languages(text)
 
 
 def clauses_of_list(found: Sequence[Token]) -> Iterator[tuple[list[Token], list[Token]]]:
@@ -142,6 +149,10 @@ def _counted(clause: Sequence[Token]) -> _Counted | None:
         return None  # 1 each leg
     name = tuple(token for place, token in enumerate(clause) if place != at)
     known = _names_fastener(name)
+    opened = next((i for i, one in enumerate(name) if _opens_place(one)), len(name))
+    where: tuple[Token, ...] = ()
+    if opened and not (known or at):
+        name, where = name[:opened], name[opened:]
     if not 0 < how_many(clause[at]) <= _MOST or (at and _is_number_of(name[-1])):
         return None
     sized = [token for token in name if token.thread or token.numbers or token.kind == "gauge"]
@@ -151,7 +162,11 @@ def _counted(clause: Sequence[Token]) -> _Counted | None:
         caps = name[-1].entry is not None and name[-1].entry.head  # spring caps 2
         if not caps or any(not (may_name(one) or one.entry) for one in name):
             return None
-    return _Counted(at, how_many(clause[at]), known, name)
+    return _Counted(at, how_many(clause[at]), known, name, where)
+
+
+def _opens_place(token: Token) -> bool:
+    return bool(token.entry and token.entry.opens) or (_names_place(token) and tells_sort(token))
 
 
 def _names_fastener(name: Sequence[Token]) -> bool:
@@ -180,9 +195,10 @@ def _are_things(listed: Sequence[_Counted], text: str) -> bool:
     """Whether all that is counted is a thing, and nothing that is said of another."""
     if _are_parts(listed):
         return False
-    placed = any(one.known and _names_place(one.name[-1]) for one in listed)
+    placed = False
     for one in listed:
         if one.known:
+            placed = placed or _names_place(one.name[-1])
             continue
         words = [word for token in one.name for word in fold(token.text).split()]
         if (bench_roles(words[0]) | bench_roles(words[-1])) & _ROLES:
@@ -222,7 +238,7 @@ def _as_thing(clause: Sequence[Token], one: _Counted, text: str) -> list[Token]:
     typed = clause[one.at]
     count = msgspec.structs.replace(typed, kind="count", numbers=(), count=one.many)
     name = list(one.name) if one.known else [thing_of(one.name, text)]
-    return [*name, count] if one.behind else [count, *name]
+    return [*name, count] if one.behind else [count, *name, *one.where]
 
 
 def thing_of(name: Sequence[Token], text: str) -> Token:
