@@ -175,6 +175,11 @@ _ODD_SOME = (
         re.IGNORECASE,
     ),
     re.compile(
+        rf"(?:,\s|\s-\s|\s){_K}{_OF}(?P<rest>(?:\s[^\W\d_]+){{1,3}}?),?\s\(?x?\s?"
+        rf"(?P<other>{SIZE}|{_LENGTH})\)?(?:\slong)?(?=\s?(?:$|[,;]))",
+        re.IGNORECASE,
+    ),
+    re.compile(
         r"(?:,\s|\s-\s|\s)(?:davon|dont|di cui|de los cuales|of which)\s"
         rf"{_K}{_REST}\s?\(?(?P<other>{SIZE}|{_LENGTH})\)?(?:\slong)?(?=\s?(?:$|[,;]))",
         re.IGNORECASE,
