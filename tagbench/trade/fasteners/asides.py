@@ -32,6 +32,7 @@ from tagbench.trade.fasteners.remark_clauses import (
     is_warning,
     is_way_round,
     may_be_piece,
+    names_piece,
     says_something,
 )
 from tagbench.trade.fasteners.tidying import tidy
@@ -82,6 +83,7 @@ def set_apart(note: str) -> tuple[str, tuple[Aside, ...]]:
     core, core_said = "", False
     for joint, clause in clauses_of(rest):
         stands_first = _SOME.match(clause) or is_nothing(clause) or _warns(clause)
+        stands_first = stands_first or (not core and _tells(clause))
         role = _role(joint, clause, rest) if core_said or stands_first else None
         if _is_one_of_sort(clause, core) or (core_said and _is_of_named(clause, core)):
             role = "words"
@@ -99,6 +101,32 @@ def set_apart(note: str) -> tuple[str, tuple[Aside, ...]]:
     if not found or not core_said or (_is_lone_thread(core) and _OF_HOLE.search(note)):
         return note, ()
     return core, tuple(found)
+
+
+#: The one of those that were counted: `the one by the dowel is longer`.
+_THE_ONE = re.compile(
+    r"the\s(?:other\s)?(?:one|two|three|[1-9])\s(?:by|at|near|next|under|behind|in|on|with|is|are)\s",
+    re.IGNORECASE,
+)
+
+
+def _means(found: Sequence[Token], clause: str) -> bool:
+    """`red paint = top`: what a mark means."""
+    return " = " in clause and not any(map(names_piece, found))
+
+
+def _is_metal_gone(found: Sequence[Token]) -> bool:
+    """`chrome gone`: what became of its plating, and not what it is made of."""
+    if len(found) != 2 or found[0].entry is None or found[0].entry.kind:
+        return False
+    return bool(found[0].entry.material) and fold(found[1].text) in bench_words("condition")
+
+
+def _tells(clause: str) -> bool:
+    """`cable is on the shelf`: a sentence of its own, before what is in the bag."""
+    found = tokens(clause.strip("() ."))
+    verbs = [fold(token.text) for token in found[1:] if fold(token.text) in bench_words("verb")]
+    return bool(verbs) and not any(map(names_piece, found))
 
 
 def _warns(clause: str) -> bool:
@@ -178,7 +206,9 @@ def _role(joint: str, clause: str, note: str) -> Literal["place", "words"] | Non
         return None  # (goes between the arms)
     if is_nothing(clause) or is_warning(found, clause):
         return "words"
-    if says_some(clause) or _SOME.match(clause):
+    if says_some(clause) or _SOME.match(clause) or _THE_ONE.match(clause):
+        return "words"
+    if _means(found, clause) or _is_metal_gone(found):
         return "words"
     if is_state(found) or is_compared(found) or is_chore(found):
         return "words"

@@ -41,7 +41,10 @@ _SAID_AGAIN = (
         r"(?P<new>[1-9][0-9]?\s(?P=what))(?!\w)",
         re.IGNORECASE,
     ),
-    re.compile(r"(?<![\w.,/x])[1-9][0-9]?\sno,\s(?P<new>[1-9][0-9]?\s[^\W\d_]{3})", re.IGNORECASE),
+    re.compile(
+        r"(?<![\w.,/x])[1-9][0-9]?\s(?:-\s)?no,\s(?P<new>[1-9][0-9]?)(?=\s(?:-\s)?(?:[^\W\d_]{3}|M[0-9]))(?:\s-)?",
+        re.IGNORECASE,
+    ),
     re.compile(
         r"(?<!\w)x\s?[1-9][0-9]?\sno,?\s(?P<new>x?\s?[1-9][0-9]?)(?=\s?(?:$|[,;(]|-\s))",
         re.IGNORECASE,
@@ -77,14 +80,16 @@ def corrected(note: str) -> str:
     for pattern in _RIGHT_BEFORE:
         note = pattern.sub(lambda found: f"{_joint(found)}{found['new']} off", note)
     for pattern in (*_SAID_AGAIN, _NO_NUMBER):
-        note = pattern.sub(lambda found: _counted(found["new"]), note)
+        note = pattern.sub(_counted, note)
     note = _WAS_NOW.sub(r"\g<new> off", note)
     note = _ONLY.sub(r"\g<new>\g<what>", note)
     return _FIRST.sub(_first, _SIZE_BEFORE.sub(_size, note))
 
 
-def _counted(new: str) -> str:
-    return f"{new.lstrip('x ')} off" if new.lstrip("x ").isdecimal() else new
+def _counted(found: re.Match[str]) -> str:
+    """`M8 nuts 5 off` for the x4 no 5 of it; what is counted behind the number stays behind it."""
+    new = found["new"].lstrip("x ")
+    return f"{new} off" if found[0][0] in "xX" else new
 
 
 def _size(found: re.Match[str]) -> str:

@@ -383,7 +383,10 @@ def _several_things(said: Meaning) -> str:
     line = said.line
     if line.figures or line.thread or line.count is not None or line.ditto:
         return ""
-    name, *_ = re.split(r"[,;(]|\s-\s", line.text[line.start : line.end].strip(" ,;+&."))
+    said_whole = re.sub(
+        r"\s(?:w/|with|\+|&|and)$", "", line.text[line.start : line.end].strip(" ,;+&.")
+    )
+    name, *_ = re.split(r"[,;(]|\s-\s", said_whole)
     words = fold_words(name)
     if not 0 < len(words) <= _LONGEST_NAME or any(map(bench_roles, words)):
         return ""

@@ -173,7 +173,9 @@ def is_state(found: Sequence[Token]) -> bool:
 
 #: How words of what happened to a thing end: dropped, pasado, rovinato.
 _HAPPENED = re.compile(r"\w{3,}(?:ed|ado|ido|ato|ito|uto)")
-_PARTICIPLES = frozenset(("spun", "stuck", "swollen", "bust", "split", "came", "fell", "broke"))
+_PARTICIPLES = frozenset(
+    ("spun", "still", "stuck", "swollen", "bust", "split", "came", "fell", "broke")
+)
 
 
 def says_happened(word: str) -> bool:
@@ -187,7 +189,8 @@ def says_happened(word: str) -> bool:
 _GONE = re.compile(
     r"\b(?:missing|lost|gone|binned|chucked|tossed|scrapped|discarded|thrown|thrown away|"
     r"stays?(?:\s(?:in|on|put|there))?|(?:was|were|got)\s(?:cracked|broken|scrap)|"
-    r"left\s(?:in|on)|(?:is|are)\s(?:in|with)\s(?:the\s)?(?:bag|box|tin|tub|jar|other)|"
+    r"left\s(?:in|on)|stuck\s(?:to|on|in)|buttat[aoei]|gettat[aoei]|jetée?s?|tirad[ao]s?|weggeworfen|entsorgt|"
+    r"(?:is|are)\s(?:in|with)\s(?:the\s)?(?:bag|box|tin|tub|jar|other)|"
     r"not\s(?:here|in\sthis|there|found)|(?:is\s|are\s)?(?:needed|required|wanted|on\sorder))\b",
     re.IGNORECASE,
 )

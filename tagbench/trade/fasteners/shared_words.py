@@ -97,7 +97,8 @@ def _sum_of(whole: ParsedLine, parts: Sequence[ParsedLine]) -> Sequence[ParsedLi
     first.start = whole.start
     first.place = [*whole.place, *first.place]
     first.words = [*whole.words, *first.words]
-    first.locks, first.tools = [*whole.locks, *first.locks], [*whole.tools, *first.tools]
+    own = [lock for lock in whole.locks if not any(lock is one for one in first.locks)]
+    first.locks, first.tools = [*own, *first.locks], [*whole.tools, *first.tools]
     first.grade = first.grade or whole.grade
     return parts
 

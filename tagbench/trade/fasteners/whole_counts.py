@@ -157,6 +157,13 @@ _ALL_EXCEPT = re.compile(
     rf"(?P<where>(?:[^\W\d_]+\s?){{1,3}})[,:]?\s(?P<other>{SIZE})(?![\w/]|[.,][0-9])",
     re.IGNORECASE,
 )
+#: The same without a count: all M6x20 except bottom rear which is M6x28.
+_ALL_BUT_THERE = re.compile(
+    rf"(?<!\w)all\s(?:the\ssame\s)?(?P<size>{SIZE})(?P<kind>(?:\s[^\W\d_]{{3,}})??),?\s"
+    rf"(?:but|except|bar|save)\s(?:for\s)?(?:the\s)?(?P<where>(?:(?!one\b|two\b|ones\b)[^\W\d_]+\s?){{1,3}}?)"
+    rf"[,:]?\s(?:{_IS}\s)(?P<other>{SIZE})(?![\w/]|[.,][0-9])",
+    re.IGNORECASE,
+)
 _ODD_ONE = re.compile(
     r"(?:(?<=[,;.])\s|\s-\s)(?:the\s)?(?P<place>(?:[^\W\d_]+\s){0,3})"
     rf"(?P<k>one)(?:'s|\sis)\s(?:only\s)?(?P<other>{SIZE}|{_LENGTH})(?:\slong)?"
@@ -240,6 +247,7 @@ def take_apart(note: str) -> tuple[str, tuple[WholeCount, ...]]:
         left = _many(found["n"]) - 1
         lots = f"{left} {found['kind'] or ''}{found['size']}, 1 x {found['other']} {found['where']}"
         note = f"{note[: found.start()]}{lots.rstrip()}{note[found.end() :]}"
+    note = _ALL_BUT_THERE.sub(r"rest \g<size>\g<kind>, 1 x \g<other> \g<where>", note, count=1)
     if (found := _ALL_BUT.search(note)) is not None:
         note = f"{note[: found.start()]}rest {_in_lots(found)}{note[found.end() :]}"
     return note, tuple(said)

@@ -42,7 +42,8 @@ _EACH = re.compile(
 )
 _SIDES = re.compile(
     r"\b(?:left|links|gauche|izquierda|sinistra|lh)\s?(?:&|and|und|et|y|e|\+|/)\s?"
-    r"(?:right|rechts|droite|derecha|destra|rh)\b|\beither (?:side|end)\b",
+    r"(?:right|rechts|droite|derecha|destra|rh)\b|\beither (?:side|end)\b"
+    r"|\bsame\s(?:again\s)?(?:on|for)\s(?:the\s)?(?:left|right|other|l|r|lh|rh)\b(?:\sside\b)?",
     re.IGNORECASE,
 )
 #: Words behind which a number is how many there are, and no part of them.

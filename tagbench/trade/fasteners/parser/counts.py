@@ -197,6 +197,7 @@ def add_count(state: ParserState, count: int, token: Token, at: int) -> None:
     placed = follower is not None and bool(follower.entry and follower.entry.place)
     unit = token.name == "" and token.text[-1:].isalpha() and token.text[-1:] not in "xX"
     placed = placed or (follower is not None and follower.kind == "numbers")
+    placed = placed or (follower is not None and follower.kind == "standard")
     if placed and unit and line.kind and line.count is None and not state.join:
         opens = False  # nuts 2 off front, screws 4 off 3/8
     if _counts_unknown(state, token):

@@ -71,7 +71,9 @@ def _is_part(clause: Sequence[Token]) -> bool:
     words = [word for token in clause for word in fold(token.text).split()]
     if not words or len(words) > _LONGEST or not all(map(may_name, clause)):
         return False
-    return not any(bench_roles(word) & SAYING for word in words)
+    *first, last = words
+    said = bench_roles(last) | frozenset(role for word in first for role in bench_roles(word))
+    return not (said - {"sort", "place"}) & SAYING and not bench_roles(last) & SAYING
 
 
 def _is_metal(clause: Sequence[Token]) -> bool:

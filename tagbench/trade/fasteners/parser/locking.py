@@ -59,18 +59,28 @@ def is_lock(state: ParserState, entry: PhraseMeaning) -> bool:
         return False
     if state.repeat:
         return True
-    if line.kind:
-        if not state.join and (
-            line.kind not in THREADED_KINDS or is_finer_nut(line.kind, entry.kind)
-        ):
-            return False
-        if line.kind == "screw" and entry.kind in THREADED_KINDS and not state.join:
-            return "nut" in entry.kind
-        return (
-            bool(state.join in BELONGS or state.join in _ANDS or state.join in (",", "/", ""))
-            and (entry.kind != line.kind)
-            and (line.kind in THREADED_KINDS or state.join in BELONGS)
-        )
+    if line.for_all and not line.kind:
+        return state.join in BELONGS  # all with nylocs
+    return _locks_named(state, entry) if line.kind else _locks_sized(state, entry)
+
+
+def _locks_named(state: ParserState, entry: PhraseMeaning) -> bool:
+    """Whether it sits on the fastener that the line names."""
+    line = state.line
+    if not state.join and (line.kind not in THREADED_KINDS or is_finer_nut(line.kind, entry.kind)):
+        return False
+    if line.kind == "screw" and entry.kind in THREADED_KINDS and not state.join:
+        return "nut" in entry.kind
+    return (
+        bool(state.join in BELONGS or state.join in _ANDS or state.join in (",", "/", ""))
+        and (entry.kind != line.kind)
+        and (line.kind in THREADED_KINDS or state.join in BELONGS)
+    )
+
+
+def _locks_sized(state: ParserState, entry: PhraseMeaning) -> bool:
+    """Whether it sits on what the line only sizes: cheese heads 2BA, 6, brass nuts."""
+    line = state.line
     joined = state.join in BELONGS or state.join in _ANDS
     if joined and line.count and line.place and _named_before(state):
         return True  # studs 2 long 2 short with nuts
@@ -78,7 +88,7 @@ def is_lock(state: ParserState, entry: PhraseMeaning) -> bool:
     nut_of_screw = bool(line.head or line.drive or long) and entry.kind in NO_LENGTH
     nut_of_screw = nut_of_screw and bool(state.join)
     if nut_of_screw and line.thread is not None:
-        return True  # cheese heads 2BA, 6, brass nuts
+        return True
     if joined and (line.head or line.drive) and entry.kind not in THREADED_KINDS:
         return True  # 2 off 1/4 x 1 whit csk + cup washers
     has_length = bool(line.figures or (line.words and state.join))

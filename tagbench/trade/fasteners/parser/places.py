@@ -187,6 +187,8 @@ def _is_counted_part(state: ParserState, token: Token, at: int) -> bool:
     part = entry is not None and entry.place and not tells_sort(token)
     line = state.line
     many = count_alone(follower.name) if counted and follower is not None else 0
+    if many == 1 and line.count is None and not line.figures:
+        return False  # gasket, fuel tap (one)
     if line.kind in THREADED_KINDS and line.count is None and not is_plural(token.text):
         part = part and many == 1  # nut 5/16, mudguard stay (2)
     return counted and part and state.join == "," and line.core

@@ -103,6 +103,7 @@ def _remark_in(clause: Sequence[Token], told: bool) -> int:
             return at
         bare = all(one.kind != "count" or one.name == "word" for one in clause[:at])
         with_it = told and at and bare and _is_with(token) and all(map(_is_weak, clause[:at]))
+        with_it = with_it and fold(clause[0].text) not in bench_words("all")  # all with nylocs
         if not _is_verb(token) and not with_it:
             continue
         subject = clause[:at]
