@@ -51,7 +51,28 @@ def share_words(lines: Sequence[ParsedLine]) -> list[ParsedLine]:
             if _sorted(line):  # 5 short 3 long M6 pan
                 line.head, line.drive = line.head or known.head, line.drive or known.drive
     _share_thread_of_sorts(lines)
+    _share_thread_of_rings(lines)
     return list(lines)
+
+
+def _share_thread_of_rings(lines: Sequence[ParsedLine]) -> None:
+    """The 1/4 Whit of `4 nuts 4 bolts 4 washers 1/4 Whit`: no washer has a thread of its own."""
+    last = lines[-1]
+    open_ones = [
+        line
+        for line in lines[:-1]
+        if line.kind in THREADED_KINDS and not (line.thread or line.figures or line.thing_named)
+    ]
+    if (
+        last.kind not in RINGS
+        or last.thread is None
+        or last.figures
+        or len(open_ones) < len(lines) - 1
+    ):
+        return
+    for line in open_ones:
+        if last.count is not None and line.count is not None:
+            line.thread, line.thread_text = last.thread, last.thread_text
 
 
 def _share_thread_of_sorts(lines: Sequence[ParsedLine]) -> None:
