@@ -110,6 +110,9 @@ _THE_ONE = re.compile(
 )
 
 
+_IN_ORDER = re.compile(r"(?:and\s)?(?:all\s)?in\s(?:that|this|the\ssame)\sorder\b", re.IGNORECASE)
+
+
 def _means(found: Sequence[Token], clause: str) -> bool:
     """`red paint = top`: what a mark means."""
     return " = " in clause and not any(map(names_piece, found))
@@ -208,7 +211,7 @@ def _role(joint: str, clause: str, note: str) -> Literal["place", "words"] | Non
         return "words"
     if says_some(clause) or _SOME.match(clause) or _THE_ONE.match(clause):
         return "words"
-    if _means(found, clause) or _is_metal_gone(found):
+    if _means(found, clause) or _is_metal_gone(found) or _IN_ORDER.match(clause):
         return "words"
     if is_state(found) or is_compared(found) or is_chore(found):
         return "words"

@@ -9,9 +9,10 @@ from tagbench.trade.fasteners.patterns import SIZE
 _MARK = (
     r"\s?(?:\.{2,3}|…)?(?:(?:,|\s-)?\s?\(?(?:oh\s)?no,?\swait(?:,|\s-)?"
     r"|,?\s?\(?(?:no,?\s)?(?:sorry|oops|make (?:that|it)|I mean|correction|scratch that|nein"
-    r"|pardon|perdón|scusa|anzi),?|\?\s?no,?|,\sno,)\s"
+    r"|pardon|perdón|scusa|anzi),?|\?\s?no,?|(?:,|\s-)\sno,)\s"
 )
-_MANY = r"(?P<new>[1-9][0-9]?)(?P<unit>\s?(?:off|of them|pcs?|pieces))?\)?"
+_N = r"(?:[1-9][0-9]?|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve)"
+_MANY = rf"(?P<new>{_N})(?P<unit>\s?(?:off|of them|pcs?|pieces))?\)?"
 _ENDS = r"(?=\s?(?:$|[,;:]|\.(?![0-9])|\s-\s))"
 #: The count stands right before what takes it back.
 _RIGHT_BEFORE = (
@@ -23,15 +24,17 @@ _RIGHT_BEFORE = (
 )
 #: The count stands first in its clause.
 _FIRST = re.compile(
-    rf"(?P<opens>^|[,;:]\s|\s-\s)[1-9][0-9]?(?P<what>x?\s[^,;:?]*?[^,;:?\s]){_MARK}x?{_MANY}{_ENDS}",
+    rf"(?P<opens>^|[,;:]\s|\s-\s){_N}(?P<what>x?\s[^,;:?]*?[^,;:?\s]){_MARK}x?{_MANY}{_ENDS}",
     re.IGNORECASE,
 )
 _SIZED = re.compile(r"[0-9](?:\s?x\s?|\s)[0-9]|[0-9]\s?(?:mm|in\b|\")", re.IGNORECASE)
 #: They go by a number, which a no may stand for.
-_NUMBERED = re.compile(r"wood|tapp(?:ing|er)|self.?tap|drive screw", re.IGNORECASE)
+_NUMBERED = re.compile(
+    r"wood|tapp(?:ing|er)|self.?tap|drive screw|taper pin|woodruff", re.IGNORECASE
+)
 #: A size that was taken back stands right before what takes it back.
 _SIZE_BEFORE = re.compile(
-    rf"(?P<thread>{SIZE}){_MARK}(?P<new>{SIZE}|[0-9]{{2,3}}(?:\s?mm)?){_ENDS}", re.IGNORECASE
+    rf"(?P<thread>{SIZE}){_MARK}(?P<new>{SIZE}|x?\s?[0-9]{{2,3}}(?:\s?mm)?){_ENDS}", re.IGNORECASE
 )
 #: The number is said again with what it counts: `3 nuts no 4 nuts`, `4 no, 5 nuts`.
 _SAID_AGAIN = (
@@ -80,7 +83,7 @@ def corrected(note: str) -> str:
     for pattern in _RIGHT_BEFORE:
         note = pattern.sub(lambda found: f"{_joint(found)}{found['new']} off", note)
     for pattern in (*_SAID_AGAIN, _NO_NUMBER):
-        note = pattern.sub(_counted, note)
+        note = note if _NUMBERED.search(note) else pattern.sub(_counted, note)
     note = _WAS_NOW.sub(r"\g<new> off", note)
     note = _ONLY.sub(r"\g<new>\g<what>", note)
     return _FIRST.sub(_first, _SIZE_BEFORE.sub(_size, note))
@@ -94,6 +97,8 @@ def _counted(found: re.Match[str]) -> str:
 
 def _size(found: re.Match[str]) -> str:
     new = found["new"].lower()
+    if new[0] == "x":
+        return re.sub(r"[0-9./ -]+\"?$", new.lstrip("x "), found["thread"])  # M8x30 - no, x35
     if "x" in new:
         return found["new"]
     counted = re.search(r"(?:^|[,;:]\s)[1-9][0-9]?x?\s[^,;:]*$", found.string[: found.start()])
@@ -112,6 +117,7 @@ def _first(found: re.Match[str]) -> str:
     doubted = found.string[found.end("what") :].lstrip().startswith("?")
     if doubted and (found["what"][-1:].isdigit() or _NUMBERED.search(found["what"])):
         return found[0]  # 4 M6? no 8; 12 wood screws? no 8
-    if _SIZED.search(found["what"]) and int(new) >= _SHORTEST and not found["unit"]:
+    high = new.isdecimal() and int(new) >= _SHORTEST
+    if _SIZED.search(found["what"]) and high and not found["unit"]:
         return found[0]
     return f"{found['opens']}{new}{found['what']}"

@@ -42,4 +42,6 @@ def _place(
 
 def _is_small(gap: str) -> bool:
     words = gap.split()
-    return bool(words) and all(fold(word) in bench_words("noise") for word in words)
+    return bool(words) and all(
+        fold(word) in bench_words("noise") or word.lower() == "its" for word in words
+    )

@@ -150,7 +150,7 @@ _NO_CHORES = frozenset(
 def is_state(found: Sequence[Token]) -> bool:
     """`one damaged`, `one stuck in the case`, `falta uno`: some of the pieces counted before."""
     first, *rest = _without_article(found)
-    if _are_missing(found):
+    if _are_missing(found) or _is_state_of_sort(found):
         return True
     many = first.count or (first.numbers and first.numbers[0].whole and not first.cross)
     many = many or _ORDINAL.fullmatch(fold(first.text)) is not None
@@ -171,6 +171,15 @@ def is_state(found: Sequence[Token]) -> bool:
     )
 
 
+def _is_state_of_sort(found: Sequence[Token]) -> bool:
+    """`top one marked`, `the long one bent`."""
+    words = [fold(word) for token in _without_article(found) for word in token.text.split()]
+    if len(words) < _SHORTEST_STATE or words[0] not in bench_words("sort"):
+        return False
+    return words[1] in ("one", "ones") and all(map(says_happened, words[2:]))
+
+
+_SHORTEST_STATE = 3
 #: How words of what happened to a thing end: dropped, pasado, rovinato.
 _HAPPENED = re.compile(r"\w{3,}(?:ed|ado|ido|ato|ito|uto)")
 _PARTICIPLES = frozenset(
@@ -189,7 +198,7 @@ def says_happened(word: str) -> bool:
 _GONE = re.compile(
     r"\b(?:missing|lost|gone|binned|chucked|tossed|scrapped|discarded|thrown|thrown away|"
     r"stays?(?:\s(?:in|on|put|there))?|(?:was|were|got)\s(?:cracked|broken|scrap)|"
-    r"left\s(?:in|on)|stuck\s(?:to|on|in)|buttat[aoei]|gettat[aoei]|jetée?s?|tirad[ao]s?|weggeworfen|entsorgt|"
+    r"left\s(?:in|on)|still\s(?:in|on|attached|fitted)|(?:schon\s)?weg|stuck\s(?:to|on|in)|buttat[aoei]|gettat[aoei]|jetée?s?|tirad[ao]s?|weggeworfen|entsorgt|"
     r"(?:is|are)\s(?:in|with)\s(?:the\s)?(?:bag|box|tin|tub|jar|other)|"
     r"not\s(?:here|in\sthis|there|found)|(?:is\s|are\s)?(?:needed|required|wanted|on\sorder))\b",
     re.IGNORECASE,
@@ -206,7 +215,8 @@ def is_gone(found: Sequence[Token], clause: str) -> bool:
     """`one nut missing`, `studs stay in`, `bolts are in bag 7`: pieces that are not here."""
     named = any(token.entry and token.entry.kind for token in found)
     sized = any(token.thread or token.kind in ("gauge", "bearing", "place") for token in found)
-    if _begins_missing(found) and not any(map(counts_or_sizes, found)):
+    counted = [one for one in found if fold(one.text) not in _ARTICLES]
+    if _begins_missing(found) and not any(map(counts_or_sizes, counted)):
         return True  # falta la chaveta, il manque le cache
     return named and not sized and bool(_GONE.search(clause)) and not _SOME_GONE.search(clause)
 
@@ -218,6 +228,7 @@ def _begins_missing(found: Sequence[Token]) -> bool:
     return len(said) > 1 and said[0] in _MISSING_ABROAD
 
 
+_ARTICLES = frozenset(("a", "an", "un", "una", "une", "uno", "ein", "eine", "einer"))
 _MISSING_ABROAD = frozenset(
     ("falta", "faltan", "manque", "manquent", "fehlt", "fehlen", "manca", "mancano", "missing",
      "lost")

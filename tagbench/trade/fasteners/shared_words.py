@@ -265,8 +265,11 @@ def _counts_what_follows(whole: ParsedLine, parts: Sequence[ParsedLine]) -> bool
     if sized or not whole.count or not whole.surely_plural or len(parts) < 2:
         return False
     counted = sum(_said_count(part) or 1 for part in parts)
-    return (whole.count == counted or (whole.count > counted and not whole.place)) and all(
-        part.kind in ("", whole.kind) and part.thread and not part.thing_named for part in parts
+    threaded = all(part.thread for part in parts)
+    sized = all(part.figures or part.head or part.bearing for part in parts)
+    exact = whole.count == counted and (threaded or sized)
+    return (exact or (whole.count > counted and threaded and not whole.place)) and all(
+        part.kind in ("", whole.kind) and not part.thing_named for part in parts
     )
 
 

@@ -283,7 +283,7 @@ def _scanned(text: str, at: int) -> ThreadFound | None:
 
 
 _COUNTED = re.compile(r"\s?-?(?:off|pcs?|pieces?|ea|each)\b", re.IGNORECASE)
-_RANGE = re.compile(r"[1-9]-[1-6]")
+_RANGE = re.compile(r"[1-9]\s?-\s?[1-6]")
 
 
 def _is_no_thread(text: str, at: int, end: int) -> bool:

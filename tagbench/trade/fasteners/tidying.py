@@ -43,6 +43,31 @@ def _with_point(found: re.Match[str]) -> str:
 _FLAT_AND_SPRING = re.compile(
     r"\b(?:flats?|plains?)\s?(?:&|\+|and)\s?springs?\b(?!\s(?:washers?|each))", re.IGNORECASE
 )
+#: The x2 of `bolts x2 3/8 BSW x 2`, behind which the size stands.
+_COUNT_BEFORE_INCH = re.compile(
+    r"(?<=[^\W\d_]\s)x\s?([1-9][0-9]?)\s(?=[0-9]+/[0-9]+\s?(?:-[0-9]{2}\b|BS[FWC]|UN[FC]|W\b|whit|CEI))",
+    re.IGNORECASE,
+)
+#: The 2 of `light screws - 2 - 4BA`.
+_COUNT_BETWEEN_DASHES = re.compile(
+    r"(?<=[^\W\d_]{3}s)\s-\s([1-9][0-9]?)\s-\s(?=[0-9#]{1,2}\s?BA\b|[0-9]+/[0-9]|M[0-9]|#)"
+)
+#: Fractions of an inch in words, before what says that they are: quarter UNC, half inch.
+_INCHES_IN_WORDS = {
+    "quarter": "1/4", "half": "1/2", "three eighths": "3/8", "three eighth": "3/8",
+    "five sixteenths": "5/16", "five sixteenth": "5/16", "seven sixteenths": "7/16",
+    "three sixteenths": "3/16", "three quarter": "3/4", "three quarters": "3/4",
+    "five eighths": "5/8", "seven eighths": "7/8",
+}  # fmt: skip
+_IN_WORDS = re.compile(
+    rf"(?<![\w-])({'|'.join(sorted(_INCHES_IN_WORDS, key=len, reverse=True)).replace(' ', '[ -]')})"
+    r"(?=\s(?:inch\b|BS[FWC]\b|UN[FC]\b|whit|W\b|CEI\b))",
+    re.IGNORECASE,
+)
+#: The flat of `flat + spring washer`, which is a washer too.
+_FLAT_PLUS = re.compile(
+    r"\b(flat|plain)\s?\+\s?((?:spring|lock|star|shakeproof)\swashers?\b)", re.IGNORECASE
+)
 #: The flats of `nuts & flats`.
 _FLATS = re.compile(r"(?<=[&+,]\s)((?:[1-9][0-9]?\s)?)flats\b(?=\s?(?:$|[,;&+]))", re.IGNORECASE)
 #: `4 x (M6x20 + washer)`: the brackets hold all that there are four of.
@@ -368,10 +393,13 @@ def tidy(text: str) -> str:
         clean = re.sub(r"(?<![“\w])([^“]*)”", r'\1"', clean) if "“" not in clean else clean
     clean = FIT_OF_PIN.sub(_fitted, clean) if PINS.search(clean) else clean
     clean = plain_counts(counts_abroad(clean))
+    clean = _COUNT_BETWEEN_DASHES.sub(r" \1 off ", _COUNT_BEFORE_INCH.sub(r"\1 off ", clean))
+    clean = _FLAT_PLUS.sub(r"\1 & \2", clean)
     clean = _FLATS.sub(r"\1flat washers", clean)
     clean = _FLAT_AND_SPRING.sub("flat & spring washers", _PITCH.sub(_with_point, clean))
     clean = _DASHED_RING.sub(_ring_sizes, clean)
     clean = _INCHES.sub(_in_inches, clean)
+    clean = _IN_WORDS.sub(lambda found: _INCHES_IN_WORDS[fold(found[1]).replace("-", " ")], clean)
     clean = _METRIC_MA.sub(r"M\1", _in_figures(clean))
     clean = plain_pieces(plain_lengths(clean))
     clean = _OF_SIZE.sub(r"\1 off ", clean)

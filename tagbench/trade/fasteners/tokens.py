@@ -187,9 +187,18 @@ def _named_figure(text: str, at: int) -> Token | None:
     """A figure with a word that says what it is."""
     for name in _NAMED:
         found = patterns()[name].match(text, at)
+        if found and name.startswith("across") and _counts_heads(text, at, found.end()):
+            continue
         if found and (token := _simple(name, found)):
             return token
     return None
+
+
+def _counts_heads(text: str, at: int, end: int) -> bool:
+    """The 6 of `6 hex head 1/4 BSW x 5/8` begins the note and counts what has the thread."""
+    opens = not text[:at].strip(" ,;:(") or text[:at].rstrip()[-1:] in ",;:("
+    bare = re.match(r"[1-9][0-9]?\s[^\W\d_]", text[at:]) is not None
+    return opens and bare and end + 1 < len(text) and thread_at(text, end + 1) is not None
 
 
 def _count_or_thread(text: str, at: int) -> Token | None:

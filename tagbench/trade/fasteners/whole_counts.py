@@ -41,6 +41,14 @@ class Lengths(msgspec.Struct, frozen=True):
     """Where those of the last length were, when it was said right behind it."""
 
 
+class Thicknesses(msgspec.Struct, frozen=True):
+    """How thick each shim is, as typed: 0.1, 0.1, 0.25."""
+
+    each: tuple[str, ...]
+    unit: str
+    typed: str
+
+
 class OddOne(msgspec.Struct, frozen=True):
     """One or two of those that were counted are of another size."""
 
@@ -67,7 +75,7 @@ class ShouldBe(msgspec.Struct, frozen=True):
     typed: str
 
 
-WholeCount = TotalCount | Hands | Lengths | OddOne | OnlyHere | ShouldBe
+WholeCount = TotalCount | Hands | Lengths | Thicknesses | OddOne | OnlyHere | ShouldBe
 
 _NUMBER = r"[1-9][0-9]?|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve"
 _LENGTH = rf"(?:{FRACTION}(?:\"|\s?in\b)?|[0-9](?:\"|\s?in\b)|[0-9]{{2,3}}(?:\s?mm\b)?)"
@@ -152,9 +160,10 @@ _ALL_BUT = re.compile(
 #: All of a size but what sat at one place: alle 5 M6x25, außer unten hinten: M6x55.
 _ALL_EXCEPT = re.compile(
     r"(?<!\w)(?:all|alle|tous|toutes|todos|todas|tutti|tutte)\s(?:the\s|die\s|les\s|los\s|las\s|i\s|le\s)?"
-    rf"(?P<n>{_NUMBER})\s(?P<kind>[^\W\d_]{{3,}}\s)?(?P<size>{SIZE}),?\s"
+    rf"(?P<n>{_NUMBER})\s(?P<kind>(?:[^\W\d_]{{3,}}\s){{1,3}})?(?P<size>{SIZE}),?\s"
     r"(?:except|but|bar|außer|ausser|sauf|excepto|salvo|menos|tranne|eccetto|meno)\s(?:for\s)?"
-    rf"(?P<where>(?:[^\W\d_]+\s?){{1,3}})[,:]?\s(?P<other>{SIZE})(?![\w/]|[.,][0-9])",
+    rf"(?:the\sone\s|one\s)?(?P<where>(?:[^\W\d_]+\s?){{1,4}}?)[,:]?\s(?:{_IS}\s)?"
+    rf"(?P<other>{SIZE}|{_LENGTH})(?![\w/]|[.,][0-9])",
     re.IGNORECASE,
 )
 #: The same without a count: all M6x20 except bottom rear which is M6x28.
@@ -183,7 +192,7 @@ _ODD_SOME = (
     ),
     re.compile(
         rf"(?:,\s|\s-\s|\s){_K}{_OF}(?P<rest>(?:\s[^\W\d_]+){{1,3}}?),?\s\(?x?\s?"
-        rf"(?P<other>{SIZE}|{_LENGTH})\)?(?:\slong)?(?=\s?(?:$|[,;]))",
+        rf"(?P<other>{SIZE}|{_LENGTH})\)?(?:\slong)?(?P<tail>(?:\s[^\W\d_]+){{0,3}})(?=\s?(?:$|[,;]))",
         re.IGNORECASE,
     ),
     re.compile(
@@ -210,7 +219,7 @@ _HERE = (
     ),
     re.compile(rf"(?:[,;.(]\s?|\s-\s)counted\s(?P<n>{_NUMBER})(?=\s?(?:$|[,;.)]))", re.IGNORECASE),
     re.compile(
-        rf"(?:^|[,;.(])\s?(?P<n>{_NUMBER})\s(?:here|found|present|in\s(?:the\s|this\s)?(?:bag|tin|box))"
+        rf"(?:^|[,;.(])\s?(?P<n>{_NUMBER})\s(?:here|ici|hier|aqu[ií]|qui|found|present|in\s(?:the\s|this\s)?(?:bag|tin|box))"
         r"(?=\s?(?:$|[,;.)]))",
         re.IGNORECASE,
     ),
@@ -219,6 +228,15 @@ _SHOULD_BE = re.compile(
     r"(?:(?<![\w.,/x])(?<!x\s)(?P<n>[1-9][0-9]?)\s)?(?<!\w)(?:should|shd|ought\sto|must|sollten?|müssten?)\s"
     r"(?:be\s|have\sbeen\s)?(?P<x>x\s?)?(?P<m>[1-9][0-9]?)(?:\ssein)?(?![\w./])\??",
     re.IGNORECASE,
+)
+_THICK = r"(?:[0-2]?[.,][0-9]{1,3}(?:\s?mm|\")?)"
+#: How thick shims are, one by one: 3 shims: 0.1, 0.1, 0.25.
+_THICKNESSES = (
+    re.compile(
+        r"(?:shims?|cales?|spessori|suplementos|passscheiben|ausgleichsscheiben)(?:\s?:|\s-|\s?\(|,)?\s"
+        rf"(?P<list>{_THICK}(?:\s?(?:[,+/&]|and\b|und\b|et\b|e\b|y\b)\s?{_THICK})+)\)?(?![\w.,]*[0-9])",
+        re.IGNORECASE,
+    ),
 )
 #: No screw is shorter, in mm.
 _SHORTEST = 5
@@ -240,12 +258,14 @@ def take_apart(note: str) -> tuple[str, tuple[WholeCount, ...]]:
                 told = meaning(found)
             if found is not None and told is not None:
                 said.append(told)
-                note = _without(note, found)
+                only = "list" if isinstance(told, Thicknesses) else 0
+                note = _without(note, found, only)
                 break
     note = _COUNTED_IN_ALL.sub(r"\g<n> \g<what>", _TOTAL_OF.sub(r"\g<n>", note))
     if (found := _ALL_EXCEPT.search(note)) is not None:
         left = _many(found["n"]) - 1
-        lots = f"{left} {found['kind'] or ''}{found['size']}, 1 x {found['other']} {found['where']}"
+        other = _with_thread(found["size"], found["other"])
+        lots = f"{left} {found['kind'] or ''}{found['size']}, 1 x {other} {found['where']}"
         note = f"{note[: found.start()]}{lots.rstrip()}{note[found.end() :]}"
     note = _ALL_BUT_THERE.sub(r"rest \g<size>\g<kind>, 1 x \g<other> \g<where>", note, count=1)
     if (found := _ALL_BUT.search(note)) is not None:
@@ -271,12 +291,17 @@ def _many(said: str) -> int:
 
 def _in_lots(found: re.Match[str]) -> str:
     """`M6x12, 1 x M6x16` for all but one of them."""
-    size, other = found["size"], found["other"]
-    if re.fullmatch(_LENGTH, other, re.IGNORECASE):
-        thread = re.sub(r"\s?x\s?[^x]*$", "", size)
-        other = f"{thread} x {other}"
+    size, other = found["size"], _with_thread(found["size"], found["other"])
     where = f" {found['where'].strip()}".rstrip()
     return f"{size}{found['kind']}, {_some(found['k'].removesuffix('s'))} x {other}{where}"
+
+
+def _with_thread(size: str, other: str) -> str:
+    """M6 x 22 for the 22 of `M6x16 bar one, that's 22`."""
+    if not re.fullmatch(_LENGTH, other, re.IGNORECASE):
+        return other
+    thread = re.sub(r"\s?x\s?[^x]*$", "", size)
+    return f"{thread} x {other}"
 
 
 def _total(found: re.Match[str]) -> TotalCount:
@@ -333,7 +358,8 @@ def _odd_one(found: re.Match[str]) -> OddOne | None:
 
 
 def _odd_some(found: re.Match[str]) -> OddOne | None:
-    rest = found["rest"].strip()
+    tail = found.groupdict().get("tail") or ""
+    rest = f"{found['rest']}{tail}".strip()
     return OddOne(_some(found["k"]), found["other"], rest, found[0].strip(" ,;-"))
 
 
@@ -349,6 +375,14 @@ def _some(said: str) -> int:
 _LENGTH_BEFORE = re.compile(r"x\s?[0-9./ -]+(?:mm|\")?\s?$", re.IGNORECASE)
 
 
+def _thicknesses(found: re.Match[str]) -> Thicknesses:
+    each = tuple(
+        one.replace(",", ".") for one in re.findall(r"[0-2]?[.,][0-9]{1,3}", found["list"])
+    )
+    inches = '"' in found["list"] or all(re.fullmatch(r"0?\.0[0-9]{2}", one) for one in each)
+    return Thicknesses(each, "in" if inches else "mm", found["list"])
+
+
 def _should_be(found: re.Match[str]) -> ShouldBe | None:
     if not (found["n"] or found["x"]) and _LENGTH_BEFORE.search(found.string[: found.start()]):
         return None  # M6x20 should be 25
@@ -361,6 +395,7 @@ _KINDS: tuple[
     (_TOTALS, _total),
     (_HANDS, _hands),
     (_LENGTHS, _lengths),
+    (_THICKNESSES, _thicknesses),
     ((_LOTS,), _lots),
     ((_ODD_ONE,), _odd_one),
     (_ODD_SOME, _odd_some),
@@ -369,9 +404,9 @@ _KINDS: tuple[
 )
 
 
-def _without(note: str, found: re.Match[str]) -> str:
-    """The note without that phrase, its brackets and the comma that parted it."""
-    before, behind = note[: found.start()].rstrip(), note[found.end() :].lstrip()
+def _without(note: str, found: re.Match[str], part: str | int = 0) -> str:
+    """The note without that phrase, or a part of it, its brackets and the comma that parted it."""
+    before, behind = note[: found.start(part)].rstrip(), note[found.end(part) :].lstrip()
     if before.endswith("(") and behind.startswith(")"):
         before, behind = before[:-1].rstrip(), behind[1:].lstrip()
     if not before:

@@ -10,6 +10,7 @@ from tagbench.trade.fasteners.remark_clauses import (
     SAYS,
     begins_chore,
     counts_or_sizes,
+    is_gone,
     is_state,
     is_way_round,
     may_be_piece,
@@ -63,8 +64,9 @@ def is_remark(note: str) -> bool:
         return told and not any(names_piece(one) for found in clauses for one in found)
     return all(
         _is_remark(found) or is_state(found) or not any(map(names_piece, found))
-        for found in clauses[1:]
-    )
+        or is_gone(found, clause)
+        for found, clause in zip(clauses[1:], parted[1:], strict=True)
+    )  # fmt: skip
 
 
 def _are_chores(note: str) -> bool:

@@ -7,6 +7,7 @@ thing as well, whether its word is known or not; it is not where the others were
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from itertools import zip_longest
 
 import msgspec
 
@@ -19,6 +20,9 @@ from tagbench.trade.fasteners.tokens import Token
 from tagbench.trade.fasteners.vocabulary import PhraseMeaning, bench_roles, bench_words, fold
 
 _JOINS = frozenset((",", "+", "&", "and", "plus", "und", "et", "y", "e"))
+#: What is named behind them belongs to what stands before: strainer with its gasket.
+_ITS = ("its", "their")
+_WITH = ("with", "w/", "w")
 _THING = PhraseMeaning(kind="other")
 #: What says something of things that are counted elsewhere.
 _ROLES = frozenset(
@@ -67,15 +71,16 @@ def counted_clauses(found: list[Token], text: str) -> list[Token]:
     clauses = list(clauses_of_list(found))
     if _are_two_things(clauses, text):
         return [token for clause, join in clauses for token in (thing_of(clause, text), *join)]
+    clauses = [_with_its(at, clauses, text) for at in range(len(clauses))]
     counted = [_counted(clause) for clause, _ in clauses]
     listed = [one for one in counted if one is not None]
     if all(one.known for one in listed) or not (
         len(listed) > 1 or _is_beside_a_kind(clauses, counted, text)
     ):
-        return found
+        return [token for clause, join in clauses for token in (*clause, *join)]
     behind = [one.behind for one in listed]
     if any(behind) != all(behind) or not _are_things(listed, text):
-        return found
+        return [token for clause, join in clauses for token in (*clause, *join)]
     made: list[Token] = []
     for (clause, join), one in zip(clauses, counted, strict=True):
         if one is not None:
@@ -86,6 +91,20 @@ def counted_clauses(found: list[Token], text: str) -> list[Token]:
             made += clause
         made += join
     return made
+
+
+def _with_its(
+    at: int, clauses: Sequence[tuple[list[Token], list[Token]]], text: str
+) -> tuple[list[Token], list[Token]]:
+    """The clause there with its joint: the brush of `generator brush with its spring`, a thing."""
+    clause, join = clauses[at]
+    behind = clauses[at + 1][0] if at + 1 < len(clauses) else []
+    its = bool(behind) and fold(behind[0].text) in _ITS
+    named = bool(clause) and len(clause) <= _LONGEST_NAME and all(map(may_name, clause))
+    if not (its and named and join and at == 0):
+        return clause, join
+    comma = msgspec.structs.replace(join[0], name=",")
+    return [thing_of(clause, text)], [comma]
 
 
 def _are_two_things(clauses: Sequence[tuple[Sequence[Token], Sequence[Token]]], text: str) -> bool:
@@ -130,8 +149,10 @@ def _is_beside_a_kind(
 def clauses_of_list(found: Sequence[Token]) -> Iterator[tuple[list[Token], list[Token]]]:
     """The tokens between joints, and each time the joint behind them."""
     clause: list[Token] = []
-    for token in found:
-        if token.kind == "join" and token.name.lower().strip() in _JOINS:
+    for token, follower in zip_longest(found, found[1:]):
+        its = follower is not None and fold(follower.text) in _ITS
+        named = token.name.lower().strip()
+        if token.kind == "join" and (named in _JOINS or (its and named in _WITH)):
             yield clause, [token]
             clause = []
         else:

@@ -390,16 +390,24 @@ def _only_one(state: ParserState, token: Token, at: int) -> bool:
     elif token.kind == "standard" and not line.standard:
         line.standard = token.name
     elif token.kind == "bearing" and _is_bearing(state, token):
-        if line.bearing:  # bearings 6202, 6203
-            before = line
-            line = state.new(token.start)
-            line.kind, line.kind_words = before.kind, before.kind_words
-        line.bearing = token.name
+        _take_bearing(state, token)
     elif token.kind in ("gauge", "tpi") and getattr(line, token.kind) is None:
         setattr(line, token.kind, token)
     else:
         return False
     return True
+
+
+def _take_bearing(state: ParserState, token: Token) -> None:
+    """Takes the number of a bearing, for a line of its own where there is one already."""
+    line = state.line
+    known = next((one for one in state.lines if "bearing" in one.kind), None)
+    other = bool(line.kind) and "bearing" not in line.kind  # bearing 6206, spacer, 6206
+    if line.bearing or (other and known is not None):
+        before = known if other and known is not None else line
+        line = state.new(token.start)  # bearings 6202, 6203
+        line.kind, line.kind_words = before.kind, before.kind_words
+    line.bearing = token.name
 
 
 def _handed(state: ParserState, token: Token, follower: Token | None) -> None:

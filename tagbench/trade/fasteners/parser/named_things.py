@@ -296,6 +296,8 @@ def shared_nouns(found: list[Token]) -> list[Token]:
             at and made[at - 1].kind not in ("count", "numbers", "join")
         ):
             continue
+        if at and made[at - 1].kind == "numbers" and not how_many(made[at - 1]):
+            continue  # bolt 7/16 x 3" hex and nut
         noun = (fold(last.text).split() or [""])[-1]
         both = (*fold(first.text).split(), noun)
         said = look_up(both) if len(both) < 4 else None

@@ -103,6 +103,9 @@ def count_piece(piece: ParsedLine, holder: ParsedLine, many: int) -> None:
     `many`: how many there are of the fastener it sits on.
     """
     per = piece.sits_on
+    if holder.kind == "U-bolt" and per == 1 and is_plural(piece.kind_words):
+        piece.count, piece.asked = 2 * many, (piece.kind_words, (2 * many, many))
+        return
     if per * many > 1 or holder.count is not None or not is_plural(piece.kind_words):
         piece.count = per * many
     sides = any(map(patterns()["each_side"].search, holder.place))

@@ -243,7 +243,11 @@ def _is_part_listed(state: ParserState, token: Token) -> bool:
 def _is_sort_of_next(state: ParserState, token: Token, at: int) -> bool:
     """The second sort of `largo M8x70 abajo, corto M8x40 arriba`."""
     line, end = state.line, at + 1
-    while (follower := state.peek(end)) is not None and follower.entry and follower.entry.place:
+    while (
+        (follower := state.peek(end)) is not None
+        and follower.entry
+        and (follower.entry.place or follower.entry.opens)
+    ):
         end += 1
     sized = line.thread is not None and bool(line.figures)
     threaded = follower is not None and follower.thread is not None

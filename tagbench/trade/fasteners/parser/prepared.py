@@ -39,6 +39,7 @@ from tagbench.trade.fasteners.parser.remarks import with_remarks
 from tagbench.trade.fasteners.parser.size_tokens import (
     count_before_fraction,
     counted_sizes,
+    counts_before_sizes,
     counts_behind_kinds,
     lengths_before_heads,
     lengths_behind_sorts,
@@ -58,7 +59,7 @@ def prepared(found: list[Token], text: str, *, placed: bool = False) -> list[Tok
     `placed`: a heading said already where all of it was.
     """
     found = counted_clauses(headed_lists(found, text, placed=placed), text)
-    found = counts_behind_kinds(heads_of_engines(found))
+    found = counts_before_sizes(counts_behind_kinds(heads_of_engines(found)))
     found = counts_of_sorts(soft_washers(articles(mixed_counts(found))))
     found = washers_alone(lengths_behind_sorts(lengths_before_heads(found)))
     found = numbered_counts(

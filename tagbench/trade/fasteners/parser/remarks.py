@@ -5,9 +5,17 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 
+import msgspec
+
 from tagbench.trade.fasteners.parser.state import tells_sort
 from tagbench.trade.fasteners.tokens import Token
-from tagbench.trade.fasteners.vocabulary import bench_words, fold, look_up, nearest_word
+from tagbench.trade.fasteners.vocabulary import (
+    PhraseMeaning,
+    bench_words,
+    fold,
+    look_up,
+    nearest_word,
+)
 
 _CLAUSE_ENDS = frozenset((",", ";", ".", ":", "|", "-"))
 #: They begin a note as often as they go on with one.
@@ -28,12 +36,22 @@ _TELLING = frozenset(
 _SHORT = 4
 #: How words of several things end in five languages.
 _PLURAL_ENDS = ("s", "x", "n", "e", "i", "r", "l", "a")
+#: The its of `its the one with the long shank`; that of `reed block, its 4 screws` has no verb.
+_IT_IS = re.compile(r"\bits\s(?:the|an?|not|for|from|in|on)\s", re.IGNORECASE)
+_NOISE = PhraseMeaning(noise=True)
 _LETTERS = re.compile(r"[^\W\d_]{3}")
 _AND = frozenset(("and", "&", "+", "und", "et", "y", "e"))
 
 
 def with_remarks(found: list[Token], text: str) -> list[Token]:
     """The tokens with each remark as one word, so that nothing in it is counted or read."""
+    if not _IT_IS.search(text):
+        found = [
+            msgspec.structs.replace(token, kind="phrase", entry=_NOISE)
+            if token.text.lower() == "its"
+            else token
+            for token in found
+        ]
     listed = any(token.kind == "join" for token in found)
     if not any(map(_may_remark, found)) and not listed:
         return found
@@ -216,7 +234,7 @@ def _is_negation(token: Token) -> bool:
 
 
 def _is_verb(token: Token) -> bool:
-    if token.kind not in ("word", "phrase"):
+    if token.kind not in ("word", "phrase") or token.entry is _NOISE:
         return False
     return fold(token.text) in bench_words("verb")
 

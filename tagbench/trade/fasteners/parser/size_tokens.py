@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from fractions import Fraction
-from itertools import takewhile
+from itertools import takewhile, zip_longest
 
 import msgspec
 
@@ -231,6 +231,25 @@ def _clause_around(found: Sequence[Token], at: int) -> list[Token]:
     before = found[:heading] or takewhile(lambda one: one.kind != "join", reversed(found[:at]))
     behind = takewhile(lambda one: one.kind != "join", found[at:])
     return [*before, *behind]
+
+
+def counts_before_sizes(found: list[Token]) -> list[Token]:
+    """The 2 of `washers: 2 8x16` counts what has the size behind it."""
+    made: list[Token] = []
+    for token, follower in zip_longest(found, found[1:]):
+        listed = len(made) > 1 and made[-1].name == ":"
+        named = made[-2].entry if listed else None
+        several = named is not None and named.kind in _SIZED and is_plural(made[-2].text)
+        sized = follower is not None and len(follower.numbers) > 1 and not follower.cross
+        many = how_many(token)
+        if several and sized and many:
+            token = Token("count", token.text, token.start, token.end, count=many)
+        made.append(token)
+    return made
+
+
+#: What has two sizes or three, of which none is a thread.
+_SIZED = RINGS | {"cotter pin", "dowel pin", "spring pin", "taper pin", "key", "roller", "pin"}
 
 
 def counted_sizes(found: list[Token]) -> list[Token]:

@@ -16,6 +16,7 @@ from tagbench.trade.fasteners.whole_counts import (
     OddOne,
     OnlyHere,
     ShouldBe,
+    Thicknesses,
     TotalCount,
     WholeCount,
 )
@@ -36,6 +37,8 @@ def with_whole_counts(
                 made = _on_hands(made, one)
             case Lengths():
                 made = _of_lengths(made, one)
+            case Thicknesses():
+                made = _of_thicknesses(made, one)
             case OddOne():
                 made = _with_odd_one(made, one)
             case OnlyHere():
@@ -149,6 +152,25 @@ def _split(line: ParsedLine, lots: Counter[str], said: Lengths) -> list[ParsedLi
         for length, count in lots.items()
     ]
     made[-1].place += [said.last_place] if said.last_place else []
+    return made
+
+
+def _of_thicknesses(lines: list[ParsedLine], said: Thicknesses) -> list[ParsedLine] | None:
+    """A line for each thickness of shims: `3 shims: 0.1, 0.1, 0.25`."""
+    own = _holders(lines)
+    if len(own) != 1 or len(lines) > 1 or own[0].kind != "shim" or own[0].figures:
+        return None
+    line, lots = own[0], Counter(said.each)
+    if line.count not in (None, len(said.each)) or line.asked is not None:
+        return None
+    made: list[ParsedLine] = []
+    for thick, many in lots.items():
+        token = Token(
+            "numbers", thick, 0, 0, numbers=(number_of(thick, said.unit),), behind="thick"
+        )
+        made.append(_like(line, many, [Figure(token, True, True, True)], list(line.place)))
+    for other in made[1:]:
+        other.words = []
     return made
 
 

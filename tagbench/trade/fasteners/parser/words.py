@@ -364,7 +364,7 @@ def _take_kind(state: ParserState, token: Token, entry: PhraseMeaning) -> bool:
     if state.join == "," and line.kind == "screw" and fold(token.text) in _SORTS_OF_SCREW:
         line.kind, line.kind_words = entry.kind, token.text
         return True  # 12 screws, self tapping
-    if state.join == "," and line.kind == entry.kind == "key" and not line.head:
+    if state.join in (",", "-") and line.kind == entry.kind == "key" and not line.head:
         return True  # key of the flywheel, half moon
     if state.join:
         return False
