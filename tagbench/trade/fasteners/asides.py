@@ -23,6 +23,7 @@ from tagbench.trade.fasteners.clauses import (
 )
 from tagbench.trade.fasteners.none_said import is_nothing
 from tagbench.trade.fasteners.parsed_line import ParsedLine
+from tagbench.trade.fasteners.parser.counted_clauses import are_two_things, clauses_of_list
 from tagbench.trade.fasteners.remark_clauses import (
     SAYS,
     is_chore,
@@ -93,7 +94,7 @@ def set_apart(note: str) -> tuple[str, tuple[Aside, ...]]:
             continue
         if role is None:
             core += joint + clause
-            core_said = core_said or _names_fastener(clause)
+            core_said = core_said or _names_fastener(clause) or _names_two(clause)
         else:
             found.append(Aside(role, clause.strip("() "), core))
     if head:
@@ -197,6 +198,11 @@ def _names_fastener(clause: str) -> bool:
         or bool(token.entry and (token.entry.kind or token.entry.head))
         for token in tokens(clause)
     )  # fmt: skip
+
+
+def _names_two(clause: str) -> bool:
+    """Whether a clause joins two things that are no fasteners: float + needle."""
+    return are_two_things(list(clauses_of_list(tokens(clause))), clause)
 
 
 def _role(joint: str, clause: str, note: str) -> Literal["place", "words"] | None:

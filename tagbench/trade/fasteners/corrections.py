@@ -7,13 +7,13 @@ import re
 from tagbench.trade.fasteners.patterns import SIZE
 
 _MARK = (
-    r"\s?(?:\.{2,3}|…)?(?:(?:,|\s-)?\s?\(?(?:oh\s)?no,?\swait(?:,|\s-)?"
+    r"\s?(?:\.{2,3}|…)?(?:(?:,|\s-)?\s?\(?(?:oh\s)?(?:no|nope|nah),?\swait(?:,|\s-)?"
     r"|,?\s?\(?(?:no,?\s)?(?:sorry|oops|make (?:that|it)|I mean|correction|scratch that|nein"
-    r"|pardon|perdón|scusa|anzi),?|\?\s?no,?|(?:,|\s-)\sno,)\s"
+    r"|pardon|perdón|scusa|anzi),?|\?\s?no,?|(?:,|\s-)\s(?:no,|nope,?|nah,?))\s"
 )
 _N = r"(?:[1-9][0-9]?|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve)"
 _MANY = rf"(?P<new>{_N})(?P<unit>\s?(?:off|of them|pcs?|pieces))?\)?"
-_ENDS = r"(?=\s?(?:$|[,;:]|\.(?![0-9])|\s-\s))"
+_ENDS = r"(?=\s?(?:$|[,;:(]|\.(?![0-9])|\s-\s))"
 #: The count stands right before what takes it back.
 _RIGHT_BEFORE = (
     re.compile(rf"(?<!\w)x\s?[1-9][0-9]?{_MARK}x?{_MANY}{_ENDS}", re.IGNORECASE),

@@ -347,7 +347,8 @@ def _is_unknown_thing(said: Meaning) -> bool:
     if " ".join(last) in threaded and len(last) > 1:
         return not length
     named = named or bool(set(last[-1:]) & set(threaded))
-    return named and not (length or line.head or line.drive)
+    spelled = "“" in line.text  # a screw that is spelled with words and no length is named
+    return named and not (length or ((line.head or line.drive) and not spelled))
 
 
 def _may_count(figure: Figure) -> bool:

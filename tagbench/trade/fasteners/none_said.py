@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 
+from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.remark_clauses import names_piece
 from tagbench.trade.fasteners.tokens import Token, tokens
 from tagbench.trade.fasteners.vocabulary import fold, look_up
@@ -64,12 +65,19 @@ def says_missing(text: str) -> bool:
     if len(absent) != 1 or "“" in text or _OF_LOT.search(text):
         return False
     others = [clause for clause in found if clause is not absent[0]]
-    if any(_says_piece(clause) for clause in others):
+    if any(_says_piece(clause) or _names_several(clause) for clause in others):
         return False
     before, after = _MISSING.split(absent[0], maxsplit=1)
     if not _says_piece(before):
         return _says_piece(after)
     return not _counts(after) and len(_counts(before)) < _SEVERAL
+
+
+def _names_several(clause: str) -> bool:
+    """The Bremsbacken of `Bremsbacken, Feder fehlt`: parts that are there."""
+    found = tokens(clause)
+    parts = all(token.entry is not None and token.entry.place for token in found)
+    return bool(found) and parts and is_plural(found[-1].text, clause)
 
 
 #: So many counts in a clause are those of two lots: 4 Schrauben M6 eine fehlt.

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from fractions import Fraction
 from functools import cache
+from types import MappingProxyType
 
 from tagbench.trade.fasteners.choices import (
     GRIPS,
@@ -50,6 +51,8 @@ def read_pin(said: Meaning, figures: list[Figure]) -> None:
             said.size(WORD_SIZES[token.behind], numbers[0])
         elif len(numbers) == 1 and _is_length_of_tie(said, numbers[0]):
             said.size("length", numbers[0])
+        elif len(numbers) == 1 and _is_too_thick(said, numbers[0]):
+            said.doubt(token.text, count_options(said, numbers[0]), assume=True)
         elif len(numbers) == 1 and _is_count_of_balls(said, numbers[0]):
             said.doubt(token.text, count_options(said, numbers[0]))
         elif len(numbers) == 1:
@@ -77,6 +80,17 @@ def _span(said: Meaning, token: Token) -> None:
 
 def _is_length_of_tie(said: Meaning, number: Number) -> bool:
     return said.line.kind == "cable tie" and bool(number.unit) and number.value >= _SHORTEST_TIE
+
+
+#: No ball or rivet of a small machine is so thick, in mm.
+_THICKER = MappingProxyType({"ball": 13, "rivet": 9, "roller": 13})
+
+
+def _is_too_thick(said: Meaning, number: Number) -> bool:
+    """The 14 of `trim rivets 14` and the 22 of `steering balls top 22` count them."""
+    most = _THICKER.get(said.line.kind, 0)
+    bare = bool(number.whole) and not number.unit and said.line.surely_plural
+    return bool(most) and bare and number.whole > most
 
 
 def _is_count_of_balls(said: Meaning, number: Number) -> bool:

@@ -157,6 +157,9 @@ def is_state(found: Sequence[Token]) -> bool:
     states = [fold(token.text) for token in rest]
     if not many or not states:
         return False
+    unknown = len(rest) == 2 and is_unread(rest[0]) and states[1] in bench_words("condition")
+    if unknown or (len(rest) == 2 and states[1] == "left"):
+        return True  # one vane split, one tab left
     if all(word in bench_words("condition") for word in states):
         return True
     opened = next((at for at, token in enumerate(rest) if token.entry and token.entry.opens), None)
@@ -198,7 +201,8 @@ def says_happened(word: str) -> bool:
 _GONE = re.compile(
     r"\b(?:missing|lost|gone|binned|chucked|tossed|scrapped|discarded|thrown|thrown away|"
     r"stays?(?:\s(?:in|on|put|there))?|(?:was|were|got)\s(?:cracked|broken|scrap)|"
-    r"left\s(?:in|on)|still\s(?:in|on|attached|fitted)|(?:schon\s)?weg|stuck\s(?:to|on|in)|buttat[aoei]|gettat[aoei]|jetée?s?|tirad[ao]s?|weggeworfen|entsorgt|"
+    r"left\s(?:in|on)|se\s(?:qued[oó]|queda)|restée?s?\s(?:dans|sur)|rimast[aoei]|"
+    r"(?:steckt|sitzt)\snoch|still\s(?:in|on|attached|fitted)|(?:schon\s)?weg|stuck\s(?:to|on|in)|buttat[aoei]|gettat[aoei]|jetée?s?|tirad[ao]s?|weggeworfen|entsorgt|"
     r"(?:is|are)\s(?:in|with)\s(?:the\s)?(?:bag|box|tin|tub|jar|other)|"
     r"not\s(?:here|in\sthis|there|found)|(?:is\s|are\s)?(?:needed|required|wanted|on\sorder))\b",
     re.IGNORECASE,

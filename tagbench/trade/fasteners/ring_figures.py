@@ -143,7 +143,8 @@ def _inside_of_washer(said: Meaning, figure: Figure, sized: Number) -> None:
     size = with_unit(sized, sized.unit)
     many = figure.behind_kind and said.line.plural and count_options(said, number)
     thin = sized.unit == "in" and sized.value < _THICK_IN
-    thin = thin or (number.unit == "mm" and sized.value < _THICK_MM)
+    fine = number.unit == "mm" or not number.whole
+    thin = thin or (fine and sized.unit == "mm" and sized.value < _THICK_MM)
     if said.line.kind == "thrust washer" and thin and not many:
         said.size("thickness", sized)
     elif number.text == "1" and not number.unit:

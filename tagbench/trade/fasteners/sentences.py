@@ -9,7 +9,7 @@ import re
 
 from tagbench.trade.fasteners.vocabulary import bench_roles, fold, look_up
 
-_END = re.compile(r"(?<![\w.])(?P<last>[^\W\d_]{4,}[)!]?)\.\s+(?=[^\W_])(?!x\s?[0-9])")
+_END = re.compile(r"(?<![\w.])(?P<last>[^\W\d_]{3,}[)!]?)\.\s+(?=[^\W_])(?!x\s?[0-9])")
 
 #: What happened to one of them: 2 studs one came out with its nut.
 _ONE_DID = re.compile(
@@ -21,6 +21,8 @@ _ONE_DID = re.compile(
 _SHORTENED = re.compile(
     r"(?P<opens>(?:^|[,;:(+&]\s?)(?:[1-9][0-9]?x?\s)?)(?P<word>[^\W\d_]{2,6})\.\s(?=[a-zäöüéè]{3,})"
 )
+#: A word so short is shortened more often than not.
+_SHORT = 3
 _VOWEL = re.compile(r"[aeiouy]")
 
 
@@ -44,5 +46,8 @@ def _without_point(found: re.Match[str]) -> str:
 def _is_whole(found: re.Match[str]) -> bool:
     """Whether the word before the point is one that is known as it stands."""
     word = fold(found["last"].rstrip(")!"))
+    if len(word) <= _SHORT:
+        said = look_up((word,))
+        return said is not None and bool(said[1].kind)  # pin. Spring stretched
     spelled_out = _VOWEL.search(word) is not None
     return spelled_out and (look_up((word,)) is not None or bool(bench_roles(word)))

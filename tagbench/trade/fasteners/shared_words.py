@@ -208,6 +208,8 @@ def _may_be_like(line: ParsedLine, other: ParsedLine) -> bool:
     counted = metric and all(map(_counts, line.figures))
     if other.kind in NO_LENGTH and line.thread and line.figures and not counted:
         return False  # M8 nut, M6x20: the second has a length and is no nut
+    if other.kind in NO_LENGTH and any(one.token.behind == "long" for one in line.figures):
+        return False  # rod 7/16 dia 9 1/2 long and two dome nuts
     # 3 long 1 short, 2 washers: what is long or short is no washer
     never = other.kind in _NEVER_LONG and other.count and not _sorted(other)
     return not (never and _sorted(line))
@@ -273,9 +275,24 @@ def _counts_what_follows(whole: ParsedLine, parts: Sequence[ParsedLine]) -> bool
     )
 
 
+def _is_uncounted_heading(whole: ParsedLine, parts: Sequence[ParsedLine]) -> bool:
+    """The screws of `cover screws, 2 M6x20 and 1 M6x30`: the parts are all there are."""
+    bare = not (whole.thread or whole.figures or whole.gauge or whole.asked or whole.locks)
+    if whole.count is not None or not whole.surely_plural or not bare or len(parts) < 2:
+        return False
+    return all(
+        part.count and (part.thread or part.figures) and part.kind in ("", whole.kind)
+        and not part.thing_named and not part.sits_on
+        for part in parts
+    )  # fmt: skip
+
+
 def _broken_down(lines: Sequence[ParsedLine]) -> Sequence[ParsedLine]:
     """`8 screws 5mm - 4 long 4 short` are eight in two lines, and not sixteen."""
     whole, *parts = lines
+    if _is_uncounted_heading(whole, parts):
+        whole.count = sum(part.count or 1 for part in parts)
+        return _sum_of(whole, parts)
     if (whole.total and parts) or _counts_what_follows(whole, parts):
         return _sum_of(whole, parts)
     if _sorted(whole):

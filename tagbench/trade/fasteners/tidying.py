@@ -50,7 +50,8 @@ _COUNT_BEFORE_INCH = re.compile(
 )
 #: The 2 of `light screws - 2 - 4BA`.
 _COUNT_BETWEEN_DASHES = re.compile(
-    r"(?<=[^\W\d_]{3}s)\s-\s([1-9][0-9]?)\s-\s(?=[0-9#]{1,2}\s?BA\b|[0-9]+/[0-9]|M[0-9]|#)"
+    r"(?<=[^\W\d_]{3}s)\s-\s([1-9][0-9]?)\s-\s(?=[0-9#]{1,2}\s?BA\b|[0-9]+/[0-9]|M[0-9]|#)",
+    re.IGNORECASE,
 )
 #: Fractions of an inch in words, before what says that they are: quarter UNC, half inch.
 _INCHES_IN_WORDS = {
@@ -346,7 +347,10 @@ _ANOTHER = re.compile(
     re.IGNORECASE,
 )
 #: Two things one after the other: `nut bolt and 2 washers`.
-_NUT_BOLT = re.compile(r"\b(?:nut\s(?=(?:bolt|screw)\b)|(?:bolt|screw)\s(?=nut\b))", re.IGNORECASE)
+_NUT_BOLT = re.compile(
+    r"\b(?:nut\s(?=(?:bolt|screw)\b)|(?<!feed\s)(?<!lead\s)(?:bolt|screw)\s(?=nut\b))",
+    re.IGNORECASE,
+)
 #: A part of an engine that begins with a con, which is a with in Italian and Spanish.
 _CON_ROD = re.compile(r"\bcon\s(?=rods?\b)", re.IGNORECASE)
 

@@ -105,6 +105,12 @@ _COUNTED_IN_ALL = re.compile(
     r"(?=\s|$|[,;.)])",
     re.IGNORECASE,
 )
+#: The same before a list: 8 bolts in all: 6 M6x20, 2 M6x40.
+_LISTED_IN_ALL = re.compile(
+    rf"(?<![\w.,/x-])(?P<n>{_NUMBER})\s(?P<what>[^\W\d_]{{3,}}(?:\s[^\W\d_]{{3,}})?)\s"
+    r"(?:in all|in total|all told|altogether|insgesamt|au total|en tout|en total|in tutto)(?=\s?:)",
+    re.IGNORECASE,
+)
 _TOTAL_OF = re.compile(
     r"(?:^|(?<=:\s)|(?<=-\s))(?:in\s)?(?:total|totale|gesamt|insgesamt)\s"
     rf"(?P<n>{_NUMBER})(?=\s[^\W\d_]{{3}}){_MEASURED}",
@@ -262,6 +268,7 @@ def take_apart(note: str) -> tuple[str, tuple[WholeCount, ...]]:
                 note = _without(note, found, only)
                 break
     note = _COUNTED_IN_ALL.sub(r"\g<n> \g<what>", _TOTAL_OF.sub(r"\g<n>", note))
+    note = _LISTED_IN_ALL.sub(r"\g<n> \g<what>", note)
     if (found := _ALL_EXCEPT.search(note)) is not None:
         left = _many(found["n"]) - 1
         other = _with_thread(found["size"], found["other"])

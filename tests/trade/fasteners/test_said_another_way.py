@@ -65,6 +65,7 @@ _LISTS = frozenset(
         "pilot jet, main jet, 4 screws M5x14",
         "stack: cone, spacer 5mm, washer, nut M10x1",
         "rear wheel: axle, spacer, 2 bearings 6203, circlip",
+        "Vorderrad: Achse, 2 Distanzhülsen (kurze links!), Mutter M12",
     )
 )
 _OTHERWISE: dict[str, frozenset[str]] = {
@@ -83,6 +84,7 @@ _OTHERWISE: dict[str, frozenset[str]] = {
             _OPEN,
             "rear sprocket nuts M10 x 6",
             "rear light lens screws self tappers x 2",
+            "rear light screws - 2 - 4BA",
             "screws: 3 front (long), 2 rear (short)",
             "3 m8x20 rear sprocket bolts thread locked",
             "REAR WHEEL SPACERS 2 ONE LONG ONE SHORT",

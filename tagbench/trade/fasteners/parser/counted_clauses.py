@@ -69,7 +69,7 @@ def counted_clauses(found: list[Token], text: str) -> list[Token]:
     Only where two things at least are counted, and all that is counted is a thing.
     """
     clauses = list(clauses_of_list(found))
-    if _are_two_things(clauses, text):
+    if are_two_things(clauses, text):
         return [token for clause, join in clauses for token in (thing_of(clause, text), *join)]
     clauses = [_with_its(at, clauses, text) for at in range(len(clauses))]
     counted = [_counted(clause) for clause, _ in clauses]
@@ -107,7 +107,7 @@ def _with_its(
     return [thing_of(clause, text)], [comma]
 
 
-def _are_two_things(clauses: Sequence[tuple[Sequence[Token], Sequence[Token]]], text: str) -> bool:
+def are_two_things(clauses: Sequence[tuple[Sequence[Token], Sequence[Token]]], text: str) -> bool:
     """`float + needle`, `throttle cable nipple & adjuster`: two things, and no fastener."""
     joins = [join[0].name.lower().strip() for _, join in clauses if join]
     if len(clauses) != _PAIR or not joins or joins[0] == "," or languages(text):

@@ -176,7 +176,7 @@ def add_count(state: ParserState, count: int, token: Token, at: int) -> None:
         return
     if (
         locks_next(state, at)
-        and (line.kind not in RINGS)
+        and line.kind not in RINGS | {"other"}
         and bool(line.kind or line.thread or line.head)
         and (state.join in BELONGS or (state.join and _is_on_each(state, at)))
         and ((line.count or 1) == 1 or _is_on_each(state, at))
@@ -197,7 +197,11 @@ def add_count(state: ParserState, count: int, token: Token, at: int) -> None:
     placed = follower is not None and bool(follower.entry and follower.entry.place)
     unit = token.name == "" and token.text[-1:].isalpha() and token.text[-1:] not in "xX"
     placed = placed or (follower is not None and follower.kind == "numbers")
-    placed = placed or (follower is not None and follower.kind == "standard")
+    bare = line.thread is None and not line.figures
+    behind_name = follower is not None and (
+        follower.kind == "standard" or (follower.kind == "thread" and bare)
+    )
+    placed = placed or behind_name  # screws 2 off 4BA
     if placed and unit and line.kind and line.count is None and not state.join:
         opens = False  # nuts 2 off front, screws 4 off 3/8
     if _counts_unknown(state, token):

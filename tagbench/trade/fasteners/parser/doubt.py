@@ -33,7 +33,7 @@ from tagbench.trade.fasteners.vocabulary import (
 _SMALL = ("weak", "hedge", "all", "ditto", "sizes", "set", "per")
 #: They say nothing of their own beside a thread or a kind of head, but something beside a word
 #: that was not understood: cyl head, course thread; and `testa` alone is a cylinder head.
-_HEADS = frozenset(("head", "heads", "kopf", "testa", "cabeza", "tete"))
+_HEADS = frozenset(("head", "heads", "hd", "kopf", "testa", "cabeza", "tete"))
 _NOUNS = _HEADS | {
     "thread",
     "threads",

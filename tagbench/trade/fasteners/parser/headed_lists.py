@@ -9,6 +9,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+import msgspec
+
 from tagbench.trade.fasteners.parser.counted_clauses import (
     SAYING,
     clauses_of_list,
@@ -23,6 +25,15 @@ from tagbench.trade.fasteners.vocabulary import THREADED_KINDS, bench_roles, fol
 _FEWEST = 3
 #: So many words name a part.
 _LONGEST = 3
+#: Parts that come off with their nuts, springs and rings; a cover or a hub is where these sat.
+_COMES_OFF = frozenset(
+    ("tap", "valve", "cam", "strap", "spindle", "cone", "cones", "gauze", "pawl", "pawls", "anode",
+     "lever", "rod", "float", "needle", "jet", "adjuster", "adjusters", "switch", "capacitor",
+     "condenser", "brush", "brushes", "bulb", "knob", "pedal", "sprocket", "pinion", "collet",
+     "collets", "pushrod", "pushrods", "plunger", "disc", "discs", "wick", "strainer", "reed",
+     "rotor", "vane", "points", "cup", "cups", "bobbin", "axle", "lens", "relay", "dipstick",
+     "handle", "felt", "slide")
+)  # fmt: skip
 
 
 def headed_lists(found: list[Token], text: str, *, placed: bool) -> list[Token]:
@@ -30,21 +41,25 @@ def headed_lists(found: list[Token], text: str, *, placed: bool) -> list[Token]:
 
     `placed`: the list has a heading, which said where all of it was.
     """
+    found = _parted_with(found, text)
     clauses = list(clauses_of_list(found))
     kinds = [_kind(clause) for clause, _ in clauses]
     counted = all(any(map(how_many, clause)) for clause, _ in clauses[:-1])
     counted = counted and not all(kinds[:-1])  # 2 shoes, 2 springs, cam
     screws = any(_is_screw(clause, kind) for (clause, _), kind in zip(clauses, kinds, strict=True))
-    ends = bool(kinds[-1]) or (placed and counted and not screws)
-    if len(clauses) < _FEWEST or sum(map(bool, kinds)) < len(clauses) // 2 or not ends:
+    ends = bool(kinds[-1]) or (placed and counted and not screws) or _is_small(clauses[-1][0])
+    few = len(clauses) < (_PAIR if _comes_off(clauses[0][0]) and not screws else _FEWEST)
+    if few or sum(map(bool, kinds)) < len(clauses) // 2 or not ends:
         return found
     made: list[Token] = []
     listed = False
     for at, (clause, join) in enumerate(clauses):
         before = clauses[at - 1][0] if at else []
         named = _is_part(clause) and not any(token.thread for token in before)
-        if not placed:
-            named = named and at > 0 and not any(map(_is_counted_or_screw, clauses))
+        if not placed and at == 0:
+            named = named and not screws and _comes_off(clause)
+        elif not placed:
+            named = named and not any(map(_is_counted_or_screw, clauses))
         last = at + 1 == len(clauses)
         holds = not last and _is_screw(clauses[at + 1][0], kinds[at + 1])
         listed = named and (listed or not holds)
@@ -53,6 +68,39 @@ def headed_lists(found: list[Token], text: str, *, placed: bool) -> list[Token]:
         made += [thing_of(clause, text)] if listed else clause
         made += join
     return made
+
+
+def _parted_with(found: list[Token], text: str) -> list[Token]:
+    """The anode of `zinc anode with M6 bolt` is a thing, and the bolt another."""
+    at = next((at for at, token in enumerate(found) if token.kind == "join"), 0)
+    join = found[at] if found else None
+    if join is None or join.name.lower().strip() not in _WITH or not _comes_off(found[:at]):
+        return found
+    comma = msgspec.structs.replace(join, name=",")
+    return [thing_of(found[:at], text), comma, *found[at + 1 :]]
+
+
+_WITH = ("with", "w/", "w", "c/w", "mit", "avec", "con")
+#: A part and what came off with it.
+_PAIR = 2
+
+
+#: Of these, what nothing else sits on: at the end of a list they are no place.
+_SMALL = frozenset(
+    ("collet", "collets", "cone", "cones", "cup", "cups", "needle", "float", "jet", "wick", "felt",
+     "slide", "reed", "vane", "plunger", "pawl", "pawls", "bulb", "gauze")
+)  # fmt: skip
+
+
+def _is_small(clause: Sequence[Token]) -> bool:
+    words = fold(clause[-1].text).split() if clause else []
+    return _comes_off(clause) and words[-1] in _SMALL
+
+
+def _comes_off(clause: Sequence[Token]) -> bool:
+    """Whether a clause names nothing but a part that comes off with what is named beside it."""
+    words = fold(clause[-1].text).split() if clause else []
+    return bool(words) and words[-1] in _COMES_OFF and _is_part(clause)
 
 
 def _is_counted_or_screw(clause: tuple[Sequence[Token], Sequence[Token]]) -> bool:
@@ -73,7 +121,8 @@ def _is_part(clause: Sequence[Token]) -> bool:
         return False
     *first, last = words
     said = bench_roles(last) | frozenset(role for word in first for role in bench_roles(word))
-    return not (said - {"sort", "place"}) & SAYING and not bench_roles(last) & SAYING
+    named = last in _COMES_OFF or not bench_roles(last) & SAYING
+    return named and not (said - bench_roles(last) - {"sort", "place"}) & SAYING
 
 
 def _is_metal(clause: Sequence[Token]) -> bool:
@@ -83,10 +132,5 @@ def _is_metal(clause: Sequence[Token]) -> bool:
 
 def _is_screw(clause: Sequence[Token], kind: str) -> bool:
     """Whether a clause names what holds a part, so that the part before it is where it sat."""
-    threaded = any(token.thread for token in clause)
-    return threaded or kind in THREADED_KINDS - {
-        "nut",
-        "lock nut",
-        "castle nut",
-        "self-locking nut",
-    }
+    nut = "nut" in kind
+    return not nut and (any(token.thread for token in clause) or kind in THREADED_KINDS)

@@ -9,6 +9,7 @@ import msgspec
 
 from tagbench.trade.fasteners.parsed_line import Figure, ParsedLine
 from tagbench.trade.fasteners.parser.state import Each, ParserState, tells_sort
+from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.tokens import Token
 from tagbench.trade.fasteners.vocabulary import RINGS, THREADED_KINDS, bench_words, fold
 
@@ -184,7 +185,7 @@ def _in_inches(figure: Figure) -> Figure:
 def _settle_each(state: ParserState, each: Each, begin: int) -> int:
     """Counts the lines before or behind it; words when all of them are counted already."""
     told = state.lines[begin : each.line + 1] if each.behind else state.lines[each.line :]
-    open_ones = [line for line in told if line.count is None and line.thing]
+    open_ones = [line for line in told if line.count is None and (line.thing or _is_named(line))]
     if each.sets and any(line.count is not None for line in told):
         open_ones = []
     for line in open_ones:
@@ -197,6 +198,12 @@ def _settle_each(state: ParserState, each: Each, begin: int) -> int:
     if not open_ones:
         state.lines[each.line].words.append(each.text)
     return each.line + 1
+
+
+def _is_named(line: ParsedLine) -> bool:
+    """The tappet adjusters of `tappet adjusters and locknuts, 2 of each`."""
+    words = " ".join((*line.place, *line.words))
+    return bool(words) and is_plural(words, line.text) and not line.header
 
 
 def _settle_ditto(first: ParsedLine, second: ParsedLine) -> None:

@@ -55,7 +55,7 @@ _UNLOCKED = RINGS - {kind for kind in RINGS if "washer" in kind} - {"shim"} | {"
 
 def is_lock(state: ParserState, entry: PhraseMeaning) -> bool:
     line = state.line
-    if line.kind in _UNLOCKED or state.join == "|":
+    if line.kind in _UNLOCKED or line.kind == "other" or state.join == "|":
         return False
     if state.repeat:
         return True

@@ -333,6 +333,40 @@ def prepositions(found: list[Token]) -> list[Token]:
     return made
 
 
+def other_holes(found: list[Token]) -> list[Token]:
+    """The 1/4 BSF hole that an M6 was put in is no second screw."""
+    made: list[Token] = []
+    for token in found:
+        before, two = (made[-1] if made else None), (made[-2] if len(made) > 1 else None)
+        sized = before is not None and (before.thread or before.numbers)
+        opened = two is not None and fold(two.text).split()[-1:] in (
+            ["a"],
+            ["the"],
+            ["in"],
+            ["into"],
+        )
+        hole = fold(token.text.rstrip("!.")) in ("hole", "holes", "thread")
+        if before is not None and sized and opened and hole:
+            text = f"{before.text} {token.text}"
+            made[-1] = Token("word", text, before.start, token.end)
+        else:
+            made.append(token)
+    return made
+
+
+def tipped(found: list[Token]) -> list[Token]:
+    """The brass of `set screws, brass tipped` is that of their tips."""
+    made: list[Token] = []
+    for token in found:
+        before = made[-1] if made else None
+        metal = before is not None and before.entry is not None and bool(before.entry.material)
+        if before is not None and metal and fold(token.text) in ("tipped", "faced", "lined"):
+            made[-1] = Token("word", f"{before.text} {token.text}", before.start, token.end)
+        else:
+            made.append(token)
+    return made
+
+
 def hex_keys(found: list[Token]) -> list[Token]:
     """The .050 key of `6-32 set screw, .050 key` is what turns it, and so is the `key 3`."""
     if len(found) > 2 and found[2].kind == "join" and _is_allen(found[1]):

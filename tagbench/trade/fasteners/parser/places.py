@@ -151,6 +151,12 @@ def _parts_behind_plus(state: ParserState, at: int) -> int:
 _LONGEST_PART = 3
 
 
+#: They belong to what was named, and are no thing beside it.
+_NO_THINGS = frozenset(
+    ("hole", "holes", "end", "ends", "bit", "bits", "stuff", "so", "shank", "slot")
+)
+
+
 def _may_name_part(token: Token) -> bool:
     return _is_part_noun(token) or names_unknown(token)
 
@@ -161,6 +167,7 @@ def names_unknown(token: Token) -> bool:
     return (
         is_unread(token)
         and word.isalpha()
+        and word not in _NO_THINGS
         and not bench_roles(word)
         and not word.endswith(("ed", "ly", "ing"))
     )
@@ -349,6 +356,8 @@ def _opened(state: ParserState, token: Token, at: int) -> int:
 _PRONOUNS = frozenset(
     ("it", "them", "these", "those", "this", "each", "all", "both", "him", "that")
 )
+#: What they open is said of things that were named: on it shouldn't be, down to nothing.
+_STANDS_FOR = frozenset(("it", "them", "nothing"))
 #: They say where a thing goes, or only which way.
 _GOING = frozenset(("goes", "go", "going", "faces", "face", "facing"))
 
@@ -367,7 +376,7 @@ _STUCK = frozenset(
 
 def _names_no_place(token: Token, inner: Sequence[Token]) -> bool:
     """The it of `nut on it`, and the 2nd hole that a hook goes in."""
-    if all(fold(one.text) in _PRONOUNS for one in inner):
+    if fold(inner[0].text) in _STANDS_FOR or all(fold(one.text) in _PRONOUNS for one in inner):
         return True
     small = [one.entry is not None and (one.entry.opens or one.entry.noise) for one in inner]
     return fold(token.text) in _GOING and all(small)

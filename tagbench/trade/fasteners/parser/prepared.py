@@ -26,12 +26,14 @@ from tagbench.trade.fasteners.parser.named_things import (
     named_after_fasteners,
     named_first,
     nipples,
+    other_holes,
     prepositions,
     rubbers,
     sealed_by_rings,
     shared_nouns,
     sides_by_hand,
     soft_washers,
+    tipped,
     washers_alone,
     washers_listed,
 )
@@ -59,6 +61,7 @@ def prepared(found: list[Token], text: str, *, placed: bool = False) -> list[Tok
     `placed`: a heading said already where all of it was.
     """
     found = counted_clauses(headed_lists(found, text, placed=placed), text)
+    found = tipped(other_holes(found))
     found = counts_before_sizes(counts_behind_kinds(heads_of_engines(found)))
     found = counts_of_sorts(soft_washers(articles(mixed_counts(found))))
     found = washers_alone(lengths_behind_sorts(lengths_before_heads(found)))
