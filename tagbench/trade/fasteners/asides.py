@@ -24,6 +24,7 @@ from tagbench.trade.fasteners.clauses import (
 from tagbench.trade.fasteners.none_said import is_nothing
 from tagbench.trade.fasteners.parsed_line import ParsedLine
 from tagbench.trade.fasteners.parser.counted_clauses import are_two_things, clauses_of_list
+from tagbench.trade.fasteners.referring import refers_back
 from tagbench.trade.fasteners.remark_clauses import (
     SAYS,
     is_chore,
@@ -86,7 +87,8 @@ def set_apart(note: str) -> tuple[str, tuple[Aside, ...]]:
         stands_first = _SOME.match(clause) or is_nothing(clause) or _warns(clause)
         stands_first = stands_first or (not core and _tells(clause))
         role = _role(joint, clause, rest) if core_said or stands_first else None
-        if _is_one_of_sort(clause, core) or (core_said and _is_of_named(clause, core)):
+        of_named = core_said and (_is_of_named(clause, core) or refers_back(clause, core))
+        if _is_one_of_sort(clause, core) or of_named:
             role = "words"
         if _is_of_aside(joint, clause, found, core):
             said = f"{found[-1].text} {clause}"

@@ -36,6 +36,14 @@ _NUMBERED = re.compile(
 _SIZE_BEFORE = re.compile(
     rf"(?P<thread>{SIZE}){_MARK}(?P<new>{SIZE}|x?\s?[0-9]{{2,3}}(?:\s?mm)?){_ENDS}", re.IGNORECASE
 )
+#: The thread alone was taken back: `M6x25, no, they're M5`.
+_THREAD_BEFORE = re.compile(
+    r"(?<![\w.])M[0-9]+(?:\.[0-9])?(?P<long>\s?x\s?[0-9]{1,3}(?:\s?mm)?)?(?P<between>(?:\s[^\W\d_]+){0,2})"
+    r"(?:,|\s-)\s(?:(?:no|nope|nein|non),?\s(?:they're|they\sare|those\sare|it's|it\sis|son|es|sono|è|sind"
+    r"|es\ssind|das\ssind|sont|ce\ssont|c'est)|(?:no|nope|nein|non),)\s"
+    rf"(?P<new>M[0-9]+(?:\.[0-9])?){_ENDS}",
+    re.IGNORECASE,
+)
 #: The number is said again with what it counts: `3 nuts no 4 nuts`, `4 no, 5 nuts`.
 _SAID_AGAIN = (
     re.compile(
@@ -86,6 +94,7 @@ def corrected(note: str) -> str:
         note = note if _NUMBERED.search(note) else pattern.sub(_counted, note)
     note = _WAS_NOW.sub(r"\g<new> off", note)
     note = _ONLY.sub(r"\g<new>\g<what>", note)
+    note = _THREAD_BEFORE.sub(r"\g<new>\g<long>\g<between>", note)
     return _FIRST.sub(_first, _SIZE_BEFORE.sub(_size, note))
 
 

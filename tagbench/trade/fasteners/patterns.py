@@ -36,7 +36,7 @@ _FIGURES = (
 )
 _BEHIND = (
     r"long(?!\s(?:one|reach|side|end|arm|leg))|lg|thick|thk|th\b|dia(?:meter)?|ø|lang|dick|long(?:ue)?ur|largo|lungo"
-    r"|u/?h|under\s(?:the\s)?head|lunghe|spessore|o/?d|i/?d|bore|wire\b(?!\s?(?:clip|circlip|ring|lock))"
+    r"|u/?h|under\s(?:the\s)?head|lunghe|spessore(?!\s[0-9])|o/?d|i/?d|bore|wire\b(?!\s?(?:clip|circlip|ring|lock))"
 )
 #: An inch fraction, likewise.
 FRACTION = r"[0-9]+(?:[ -][0-9]{1,2}/[0-9]{1,2}|/[0-9]{1,2})"
@@ -116,6 +116,9 @@ _SOURCES = {
     r"|july?|aug(?:ust)?|sept?(?:ember)?|oct(?:ober)?|nov(?:ember)?|dec(?:ember)?)\b",
     "order": r"(?:19|20)[0-9]{2}(?=\s[A-Za-z]{3})(?!\s(?:off|mm|pcs))|[1-9](?:-[1-9]){2,}(?![\w/-])"
     r"|n[ro°º]\.?\s?[0-9]{1,3}(?=\s?:\s)",
+    "mark": r"[aA][0-9]{2,3}(?![\w./-])",  # the section and the length of a belt
+    "in_two": r"(?:in|en)\s(?:two|half|deux|zwei|dos|due|2)(?:\s(?:pieces|bits|parts|halves"
+    r"|morceaux|teile|pezzi|trozos|pedazos))?(?=\s?(?:$|[,;).]))",
     "share": r"(?:1/[2-9]|2/3|3/4|half|a\sthird|(?:some|most|none|any|which)(?=\sof)"
     r"|(?:die\s)?hälfte|la\s(?:moitié|mitad|metà))"
     r"\s(?:of\s(?:the|them|these|those|my)|der|des|de\slos|de\slas|dei|delle)\b",

@@ -28,14 +28,16 @@ from tagbench.trade.fasteners.options import Option, shared_words
 from tagbench.trade.fasteners.parsed_line import ParsedLine
 from tagbench.trade.fasteners.parser.lines import parse_lines
 from tagbench.trade.fasteners.parser.pieces import count_piece
+from tagbench.trade.fasteners.parser.prepared_words import LIKELY_COUNT
 from tagbench.trade.fasteners.parser.whole_counts import fits_hands, with_whole_counts
 from tagbench.trade.fasteners.patterns import patterns
 from tagbench.trade.fasteners.plain_signs import plain_signs
+from tagbench.trade.fasteners.referring import refers_back
 from tagbench.trade.fasteners.sentences import in_clauses
 from tagbench.trade.fasteners.thing_or_remark import REMARK, thing_or_remark, with_choice
 from tagbench.trade.fasteners.tidying import tidy
 from tagbench.trade.fasteners.tokens import count_alone
-from tagbench.trade.fasteners.vocabulary import open_thread
+from tagbench.trade.fasteners.vocabulary import bench_words, fold_words, open_thread
 from tagbench.trade.fasteners.whole_counts import says_total, take_apart
 from tagbench.trade.fasteners.whole_remarks import is_remark
 
@@ -274,6 +276,8 @@ def typed_lines(text: str) -> list[str]:
                 or _GOES_ON.match(piece)
                 or patterns()["unknown_thread"].fullmatch(piece.strip())
                 or _is_count(piece.strip())
+                or _is_state_of_some(piece)
+                or refers_back(piece, pieces[-1])
             ):
                 pieces[-1] += f", {piece.strip()}"  # says it of the line before
             else:
@@ -295,6 +299,23 @@ def _is_sum(whole: str, parts: str) -> bool:
 def _is_count(piece: str) -> bool:
     """Whether a piece says nothing but how many: the `4 off` of `seat bolts; 4 off`."""
     return (bool(count_alone(piece)) and not piece.isalpha()) or says_total(piece)
+
+
+#: How much something is bent or worn.
+_HOW_MUCH = frozenset(
+    ("slightly", "badly", "very", "quite", "rather", "completely", "totally", "half", "a", "bit",
+     "little", "off", "out", "up", "through", "is", "are", "was", "ist", "sind", "est", "sont",
+     "es", "leicht", "stark", "etwas", "ganz", "ziemlich", "un", "peu", "tres", "bien", "poco",
+     "muy", "molto", "completamente")
+)  # fmt: skip
+
+
+def _is_state_of_some(piece: str) -> bool:
+    """Whether a piece says nothing but how some are that were counted: `; one slightly bent`."""
+    count, *words = fold_words(piece.strip(" .")) or [""]
+    few = count in bench_words("count") or (count.isdecimal() and 0 < int(count) < LIKELY_COUNT)
+    states = {*bench_words("condition"), *bench_words("absent")}
+    return few and bool(states & set(words)) and set(words) <= states | _HOW_MUCH
 
 
 def _check(text: str) -> None:

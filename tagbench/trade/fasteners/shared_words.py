@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import takewhile
 
 import msgspec
 
@@ -27,7 +28,7 @@ _NEVER_LONG = RINGS | NO_LENGTH
 
 def share_words(lines: Sequence[ParsedLine]) -> list[ParsedLine]:
     """Gives kind, head, drive and thread to the lines that do not say them."""
-    lines = _broken_down(lines)
+    lines = _by_length(_broken_down(lines))
     for at, line in enumerate(lines):
         if line.thing_named or not _says_no_kind(line) or _names_unknown(line):
             continue
@@ -122,6 +123,34 @@ def _sum_of(whole: ParsedLine, parts: Sequence[ParsedLine]) -> Sequence[ParsedLi
     first.locks, first.tools = [*own, *first.locks], [*whole.tools, *first.tools]
     first.grade = first.grade or whole.grade
     return parts
+
+
+def _by_length(lines: Sequence[ParsedLine]) -> Sequence[ParsedLine]:
+    """The bolts of `6 bolts M8, four 40 and two 60` are six; of ten of which nine have a length
+    one is left, and asked."""
+    for at, whole in enumerate(lines):
+        if not (whole.kind and whole.thread and whole.count):
+            continue
+        if whole.figures or whole.gauge or whole.asked or whole.kind in _NEVER_LONG:
+            continue
+        parts = [*takewhile(_is_lengths_count, lines[at + 1 :])]
+        counted = sum(part.count or 0 for part in parts)
+        behind = lines[at + 1 + len(parts) :]
+        if len(parts) > 1 and counted == whole.count:
+            return [*lines[:at], *_sum_of(whole, parts), *behind]
+        if parts and counted < whole.count and not _sorted(whole):
+            said = whole.text[whole.start : whole.end].strip(" ,:")
+            whole.asked = said, (whole.count - counted, whole.count)
+            whole.count -= counted
+            return lines
+    return lines
+
+
+def _is_lengths_count(part: ParsedLine) -> bool:
+    """The four of `four 40 long`: a count and a length, and no word of what they are."""
+    sizes = {figure.token.numbers for figure in part.figures}
+    lengths = bool(part.count) and len(sizes) == 1 and part.thread is None
+    return lengths and _says_no_kind(part) and not part.thing_named
 
 
 def _as_it_is(figure: Figure) -> Figure:
@@ -278,10 +307,14 @@ def _counts_what_follows(whole: ParsedLine, parts: Sequence[ParsedLine]) -> bool
 def _is_uncounted_heading(whole: ParsedLine, parts: Sequence[ParsedLine]) -> bool:
     """The screws of `cover screws, 2 M6x20 and 1 M6x30`: the parts are all there are."""
     bare = not (whole.thread or whole.figures or whole.gauge or whole.asked or whole.locks)
-    if whole.count is not None or not whole.surely_plural or not bare or len(parts) < 2:
+    if whole.count is not None or not whole.surely_plural or not bare or not parts:
+        return False
+    lone = parts[0] if len(parts) == 1 else None
+    if lone and (not _sorted(lone) or lone.kind or lone.words or lone.count == 1):
         return False
     return all(
-        part.count and (part.thread or part.figures) and part.kind in ("", whole.kind)
+        part.count and (part.thread or part.figures or _sorted(part))
+        and part.kind in ("", whole.kind)
         and not part.thing_named and not part.sits_on
         for part in parts
     )  # fmt: skip

@@ -20,6 +20,7 @@ from tagbench.trade.fasteners.plain_signs import plain_signs
 from tagbench.trade.fasteners.remark_clauses import begins_chore, begins_gone, is_still_there
 from tagbench.trade.fasteners.tokens import tokens
 from tagbench.trade.fasteners.vocabulary import bench_words, fold
+from tagbench.trade.fasteners.whole_remarks import is_part_in_state
 
 #: What is chosen when a note names no thing of the bag.
 REMARK = "remark"
@@ -88,6 +89,9 @@ def _is_remark(note: str, parsed: Sequence[ParsedLine], line: Fastener) -> bool:
     if len(words) < _FEWEST:
         return False
     begins = found[1:] if words[0] in _TO_DO else found
+    _, first = next(iter(clauses_of(plain_signs(note))), ("", ""))
+    if is_part_in_state(tokens(first)):
+        return True  # belt worn
     tells = begins_chore(begins) or any(words[0] in bench_words(role) for role in ("verb", "all"))
     shouted = note.rstrip().endswith(("!", "?")) and len(words) > _FEWEST
     saying = shouted or any(word in bench_words(role) for word in words for role in _SAYING)

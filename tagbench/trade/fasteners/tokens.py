@@ -160,12 +160,12 @@ def _with_figure(text: str, at: int) -> Token | None:
 
 
 def _aside(text: str, at: int) -> Token | None:
-    """What has a figure and tells no fastener: page 41, part no 4417-23, gap 0.4 mm, 12/3/67."""
+    """What has a figure and tells no fastener: page 41, no 4417-23, gap 0.4 mm, 12/3/67, A38."""
     if at and text[at - 1].isalnum():
         return None
-    for name in ("reference", "date", "order", "share", "measure"):
+    for name in ("reference", "date", "order", "share", "measure", "mark"):
         found = patterns()[name].match(text, at)
-        if found:
+        if found and not (name == "mark" and patterns()["standard"].search(text, 0, at)):
             return Token("word", found[0], at, found.end())
     return None
 
@@ -435,6 +435,8 @@ def _cross(text: str, found: re.Match[str]) -> str:
 
 def _wordy(text: str, at: int) -> Token | None:
     pattern = patterns()
+    if idiom := pattern["in_two"].match(text, at):
+        return Token("word", idiom[0], at, idiom.end())
     for name in ("note", "unknown_thread", "once", "handed", "join"):
         found = pattern[name].match(text, at)
         if found is None:
@@ -461,6 +463,8 @@ def _phrase(text: str, at: int) -> Token | None:
     said = look_up(words)
     if (said is None or said[0] < 2) and (number := _count_word(text, at, pieces, words)):
         return number
+    if words[:1] == ("va",) and pieces[0][0] != "VA":
+        said = None  # va contro il cuscinetto: a verb, and no steel
     if said is None:
         end = pieces[0].end()
         if text[end : end + 1] not in ("", " ", ",", ";", "(", ")", "-", "/", ".", ":", "+", "&"):

@@ -230,6 +230,27 @@ _HERE = (
         re.IGNORECASE,
     ),
 )
+#: So many of those that were counted are not here: 10 screws less the one that fell.
+_LESS = re.compile(
+    r"(?<=[\s,;(])(?:less|minus|bar|weniger|moins|meno|menos),?\s(?:the\s)?"
+    r"(?P<k>one|two|three|[1-9]|einer?|une?|un[oa]?)"
+    r"(?=\s(?:that|which|lost|broken|snapped|missing|stuck|gone|still|die|der|qui|que|che|perdue?"
+    r"|pers[oa]|verloren|perdid[oa])\b|\s?(?:$|[,;.)]))(?:[^\W\d_]|[\s'])*",
+    re.IGNORECASE,
+)
+#: One of them is said to be unlike the others: 4 washers, all the same except one thicker.
+_UNLIKE = re.compile(
+    r"(?:(?:(?:all\s)?(?:the\s)?same|alike|identical|iguales|uguali|pareil(?:le)?s|identiques|gleich),?\s)?"
+    r"(?:except|but|bar|save|salvo|excepto|menos|sauf|tranne|meno|außer|bis\sauf)\s(?:for\s)?(?:the\s)?"
+    r"(?:one|una?|une|einer?|uno)\s(?P<how>(?:[^\W\d_]+\s?){1,4})(?=\s?(?:$|[,;.)]))",
+    re.IGNORECASE,
+)
+#: Where two of them sat: two bushes in the pedal shaft, one at each end.
+_ONE_EACH = re.compile(
+    r",\s(?P<where>one\s(?:(?:at|on|in|for|to)\s)?(?:each|either)\s(?:end|side|hand|leg))"
+    r"(?=\s?(?:$|[,;.)]))",
+    re.IGNORECASE,
+)
 _SHOULD_BE = re.compile(
     r"(?:(?<![\w.,/x])(?<!x\s)(?P<n>[1-9][0-9]?)\s)?(?<!\w)(?:should|shd|ought\sto|must|sollten?|müssten?)\s"
     r"(?:be\s|have\sbeen\s)?(?P<x>x\s?)?(?P<m>[1-9][0-9]?)(?:\ssein)?(?![\w./])\??",
@@ -274,6 +295,10 @@ def take_apart(note: str) -> tuple[str, tuple[WholeCount, ...]]:
         other = _with_thread(found["size"], found["other"])
         lots = f"{left} {found['kind'] or ''}{found['size']}, 1 x {other} {found['where']}"
         note = f"{note[: found.start()]}{lots.rstrip()}{note[found.end() :]}"
+    found = _ONE_EACH.search(note)
+    heads = _HEAD_COUNT.findall(note[: found.start()]) if found is not None else []
+    if found is not None and [*map(_many, heads)] == [2]:
+        note = f"{note[: found.start()]} ({found['where']}){note[found.end() :]}"
     note = _ALL_BUT_THERE.sub(r"rest \g<size>\g<kind>, 1 x \g<other> \g<where>", note, count=1)
     if (found := _ALL_BUT.search(note)) is not None:
         note = f"{note[: found.start()]}rest {_in_lots(found)}{note[found.end() :]}"
@@ -374,6 +399,20 @@ def _only_here(found: re.Match[str]) -> OnlyHere:
     return OnlyHere(_many(found["n"]), found[0].strip(" ,;.(-"))
 
 
+def _less(found: re.Match[str]) -> OnlyHere | None:
+    heads = _HEAD_COUNT.findall(found.string[: found.start()])
+    left = _many(heads[0]) - _some(found["k"]) if len(heads) == 1 else 0
+    return OnlyHere(left, found[0].strip(" ,;.(-")) if left > 0 else None
+
+
+def _unlike(found: re.Match[str]) -> OnlyHere | None:
+    heads = _HEAD_COUNT.findall(found.string[: found.start()])
+    roles = ("comparative", "sort", "condition", "odd")
+    looks = {fold(word) for word in found["how"].split()}
+    unlike = any(looks & set(bench_words(role)) for role in roles)
+    return OnlyHere(_many(heads[0]), found[0].strip()) if unlike and len(heads) == 1 else None
+
+
 def _some(said: str) -> int:
     return int(said) if said.isdecimal() else bench_words("count").get(fold(said), 1)
 
@@ -407,6 +446,8 @@ _KINDS: tuple[
     ((_ODD_ONE,), _odd_one),
     (_ODD_SOME, _odd_some),
     (_HERE, _only_here),
+    ((_LESS,), _less),
+    ((_UNLIKE,), _unlike),
     ((_SHOULD_BE,), _should_be),
 )
 

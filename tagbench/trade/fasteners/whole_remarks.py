@@ -59,6 +59,8 @@ def is_remark(note: str) -> bool:
     clauses = [tokens(clause) for clause in parted]
     if not note or not all(clauses):
         return False
+    if is_part_in_state(clauses[0]):
+        return False  # belt worn: a thing as well as a remark
     if not _is_remark(clauses[0]):
         told = any(map(_is_told, clauses[1:]))
         return told and not any(names_piece(one) for found in clauses for one in found)
@@ -98,6 +100,15 @@ _LOOKS = frozenset(("look", "check", "see", "inspect", "siehe", "voir", "ver", "
 
 #: What is not to be done names no piece either.
 _DONT = ("don't", "dont", "do", "never", "nicht", "pas", "ne")
+
+
+def is_part_in_state(found: Sequence[Token]) -> bool:
+    """`belt worn`, `pressure gauge broken`: the name of a part, and how it is."""
+    *part, state = found
+    roles = ("opens", "sort", "pair of sides", "all", "verb")
+    named = part and all(token.entry is not None and token.entry.place for token in part)
+    told = any(fold(token.text) in bench_words(role) for token in part for role in roles)
+    return bool(named) and not told and fold(state.text) in bench_words("condition")
 
 
 def _is_remark(found: Sequence[Token]) -> bool:

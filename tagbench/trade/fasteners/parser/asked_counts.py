@@ -36,7 +36,7 @@ _HAVE = frozenset(
 )  # fmt: skip
 #: So many at each of several: `drain screws, 1 each leg`, `2 under each bolt`.
 _EACH = re.compile(
-    r"(?P<said>(?P<many>[1-9][0-9]?)\s|(?:under|on|at|for|in)\s)(?:each|per)\s"
+    r"(?P<said>(?P<many>[1-9][0-9]?)\s|(?<!one\s)(?:under|on|at|for|in)\s)(?:each|per)\s"
     r"(?!of\b|side\b|one\b|with\b|has\b|does\b)[^\W\d_]{3,}",
     re.IGNORECASE,
 )

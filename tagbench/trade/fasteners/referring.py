@@ -1,0 +1,55 @@
+"""A sentence about what was named before: `1 bolt + 1 shim; the shim goes against the bearing`."""
+
+from __future__ import annotations
+
+import re
+
+from tagbench.trade.fasteners.vocabulary import bench_words, fold
+
+_THE = r"the|both|der|die|das|le|la|les|el|los|las|il|lo|gli|i"
+_ONE = r"a|an|one|eine?r?|une?|una|uno"
+_VERB = (
+    r"is|are|was|were|isn't|aren't|goes|go|fits?|sits?|has|have|had|needs?|must|should|comes?|came"
+    r"|belongs?|faces?|wants?|looks?|stays?|ist|sind|war|waren|geht|gehen|kommt|kommen|sitzt"
+    r"|sitzen|hat|haben|muss|müssen|braucht|gehört|gehören|est|sont|était|va|vont|doit|doivent"
+    r"|es|son|está|están|van|lleva|tiene|era|è|sono|vanno|sta|stanno|deve"
+)
+_SENTENCE = re.compile(
+    rf"(?:(?:and|but|und|et|y|e)\s)?(?:(?P<the>{_THE})|(?P<one>{_ONE}))\s(?:[^\W\d_]+\s){{0,2}}?"
+    rf"(?P<noun>[^\W\d_]{{3,}})\s(?:{_VERB})(?P<rest>(?:\s.+)?)$",
+    re.IGNORECASE,
+)
+#: A size or a count is news, and no remark: the nut is M8.
+_NEWS = re.compile(r"[0-9]")
+#: What is named may stand in the plural before, and in Italian with another vowel: rondelle.
+_ENDING = re.compile(r"(?:es|en|s|n|e|i|a|o)$")
+
+
+def refers_back(clause: str, before: str) -> bool:
+    """Whether a clause is a sentence about a thing that was named before, and names no second one.
+
+    With `a` or `one` there must have been several: `4 nuts; one nut is rounded`.
+    """
+    found = _SENTENCE.match(clause.strip(" .()"))
+    if found is None or _NEWS.search(found["rest"]):
+        return False
+    words = re.findall(r"[^\W_]+", fold(before))
+    if any(word in bench_words("count") for word in re.findall(r"[^\W_]+", fold(found["rest"]))):
+        return False
+    noun = fold(found["noun"])
+    if noun in ("one", "ones"):
+        return bool(found["the"]) and any(map(_says_several, words))
+    stem = _ENDING.sub("", noun)
+    named = [at for at, word in enumerate(words) if _ENDING.sub("", word) == stem]
+    if found["the"]:
+        return bool(named)
+    return any(any(map(_says_several, words[max(0, at - _REACH) : at])) for at in named)
+
+
+#: So far before a noun its count may stand: 4 copper washers.
+_REACH = 3
+
+
+def _says_several(word: str) -> bool:
+    many = int(word) if word.isdecimal() else bench_words("count").get(word, 0)
+    return many > 1
