@@ -33,6 +33,7 @@ from tagbench.trade.fasteners.parser.whole_counts import fits_hands, with_whole_
 from tagbench.trade.fasteners.patterns import patterns
 from tagbench.trade.fasteners.plain_signs import plain_signs
 from tagbench.trade.fasteners.referring import refers_back
+from tagbench.trade.fasteners.remark_clauses import DEGREES
 from tagbench.trade.fasteners.sentences import in_clauses
 from tagbench.trade.fasteners.thing_or_remark import REMARK, thing_or_remark, with_choice
 from tagbench.trade.fasteners.tidying import tidy
@@ -301,13 +302,10 @@ def _is_count(piece: str) -> bool:
     return (bool(count_alone(piece)) and not piece.isalpha()) or says_total(piece)
 
 
-#: How much something is bent or worn.
-_HOW_MUCH = frozenset(
-    ("slightly", "badly", "very", "quite", "rather", "completely", "totally", "half", "a", "bit",
-     "little", "off", "out", "up", "through", "is", "are", "was", "ist", "sind", "est", "sont",
-     "es", "leicht", "stark", "etwas", "ganz", "ziemlich", "un", "peu", "tres", "bien", "poco",
-     "muy", "molto", "completamente")
-)  # fmt: skip
+#: What may stand between how many and their state.
+_LINKS = frozenset(
+    ("off", "out", "up", "through", "is", "are", "was", "ist", "sind", "est", "sont", "es")
+)
 
 
 def _is_state_of_some(piece: str) -> bool:
@@ -315,7 +313,7 @@ def _is_state_of_some(piece: str) -> bool:
     count, *words = fold_words(piece.strip(" .")) or [""]
     few = count in bench_words("count") or (count.isdecimal() and 0 < int(count) < LIKELY_COUNT)
     states = {*bench_words("condition"), *bench_words("absent")}
-    return few and bool(states & set(words)) and set(words) <= states | _HOW_MUCH
+    return few and bool(states & set(words)) and set(words) <= states | DEGREES | _LINKS
 
 
 def _check(text: str) -> None:

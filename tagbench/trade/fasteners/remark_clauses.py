@@ -81,6 +81,8 @@ def begins_chore(found: Sequence[Token]) -> bool:
     words = [fold(word) for token in found for word in token.text.split()]
     if len(words) > 1 and _is_to_be_done(words[0], words[1]):
         return True
+    if len(words) > 2 and tuple(words[:2]) in _NOT_TO:
+        return True
     if words[0] not in bench_words("chore"):
         return False
     if words[0] not in _NOUN_CHORES or len(words) == 1:
@@ -107,10 +109,13 @@ def _is_to_be_done(first: str, second: str) -> bool:
 
 #: A shorter word is no verb of another language.
 _SHORT = 4
+#: What is not to be done: do not wash, ne pas étirer.
+_NOT_TO = frozenset((("do", "not"), ("ne", "pas"), ("nicht", "zu"), ("never", "to")))
 #: They name a thing as often as they say what to do.
 _NOUN_CHORES = frozenset(
     ("oil", "grease", "paint", "lube", "tap", "drill", "test", "torque", "note", "mark", "turn",
-     "push", "pull", "lift", "wash", "plate", "store", "label", "return", "measure", "swap")
+     "push", "pull", "lift", "wash", "plate", "store", "label", "return", "measure", "swap",
+     "handle")
 )  # fmt: skip
 _ADVERBS = frozenset(
     (
@@ -119,6 +124,8 @@ _ADVERBS = frozenset(
         "when",
         "well",
         "lightly",
+        "gently",
+        "carefully",
         "again",
         "first",
         "only",
@@ -137,7 +144,8 @@ _ADVERBS = frozenset(
 def is_chore(found: Sequence[Token]) -> bool:
     """`keep with bearings`: what is to be done, with what it is done to."""
     first = fold(found[0].text.split()[0])
-    told = begins_chore(found) and first not in _NO_CHORES
+    forbids = tuple(fold(token.text) for token in found[:2]) in _NOT_TO
+    told = begins_chore(found) and (forbids or first not in _NO_CHORES)
     return told and len(found) > 1 and not any(map(counts_or_sizes, found))
 
 
@@ -147,6 +155,14 @@ _NO_CHORES = frozenset(
 )
 
 
+#: How much something is bent or worn.
+DEGREES = frozenset(
+    ("slightly", "badly", "very", "quite", "rather", "completely", "totally", "half", "a", "bit",
+     "little", "leicht", "stark", "etwas", "ganz", "ziemlich", "un", "peu", "tres", "bien", "poco",
+     "muy", "molto", "completamente")
+)  # fmt: skip
+
+
 def is_state(found: Sequence[Token]) -> bool:
     """`one damaged`, `one stuck in the case`, `falta uno`: some of the pieces counted before."""
     first, *rest = _without_article(found)
@@ -154,6 +170,7 @@ def is_state(found: Sequence[Token]) -> bool:
         return True
     many = first.count or (first.numbers and first.numbers[0].whole and not first.cross)
     many = many or _ORDINAL.fullmatch(fold(first.text)) is not None
+    rest = [token for token in rest if fold(token.text) not in DEGREES]
     states = [fold(token.text) for token in rest]
     if not many or not states:
         return False

@@ -60,7 +60,7 @@ def _is_many(said: Meaning, token: Token, numbers: list[Number]) -> bool:
     inch = any(number.unit == "in" for number in numbers)
     if alone and said.line.plural and inch and numbers[1].value > INCHES_AT_MOST:
         return True  # ball bearings 1/4" x 22
-    washer = said.line.kind.endswith("washer")
+    washer = said.line.kind.endswith("washer") or said.line.kind == "olive"
     if washer and alone and inch and numbers[1].value > 4 * numbers[0].value:
         return True  # spring washer 1/4" x 6
     plural = said.line.plural and washer
@@ -114,6 +114,8 @@ def _single_of_ring(said: Meaning, figure: Figure, number: Number) -> None:
         _shim_of_inches(said, token, number)
     elif kind == "shim" and (number.value < 3 or number.unit) and "thickness" not in said.fields:
         said.size("thickness", sized)
+    elif kind == "olive" and "diameter" not in said.fields and number.unit:
+        said.size("diameter", sized)  # it goes by the tube in it
     elif kind.endswith("washer") and "diameter" not in said.fields and not figure.token.cross:
         _inside_of_washer(said, figure, sized)
     elif "diameter" in said.fields and "length" not in said.fields and token.cross == "tight":

@@ -26,6 +26,14 @@ _SHORT = 3
 _VOWEL = re.compile(r"[aeiouy]")
 
 
+#: Each thing with its count behind: `Springs: two. Cups: two.`
+_NAMED_COUNTS = re.compile(
+    r"(?:^|(?<=[.,;]\s))(?P<name>[^\W\d_]{2,}(?:[\s-][^\W\d_]+){0,2}s):\s"
+    r"(?P<n>[1-9][0-9]?|one|two|three|four|five|six|seven|eight|nine|ten|twelve)(?=\s?(?:[.,;]|$))",
+    re.IGNORECASE,
+)
+
+
 def in_clauses(note: str) -> str:
     """The note with a comma for each full stop that ends a sentence, and before what happened.
 
@@ -33,6 +41,8 @@ def in_clauses(note: str) -> str:
     """
     if "“" in note:
         return note
+    if len(_NAMED_COUNTS.findall(note)) > 1:
+        note = _NAMED_COUNTS.sub(r"\g<n> \g<name>", note)
     note = _ONE_DID.sub(", ", _SHORTENED.sub(_without_point, note), count=1)
     return _END.sub(lambda found: f"{found['last']}, " if _is_whole(found) else found[0], note)
 

@@ -333,12 +333,28 @@ _BEHIND_UNIT = re.compile(
     re.IGNORECASE,
 )
 #: `pivot pin and its 2 clips` are a pin and two clips.
-_ITS = re.compile(r"(?P<joint>\sand|\s&|\s\+)\s(?:its|their)\s(?P<many>(?=[1-9]))?", re.IGNORECASE)
+_ITS = re.compile(
+    r"(?P<joint>\sand|\s&|\s\+|(?<!out)(?<!off)\swith(?=\sits))\s(?P<whose>its|their)\s"
+    r"(?P<many>(?=[1-9]|(?:two|three|four|five|six)\s|[^\W\d_]+[^\Ws]s(?:$|\W)))?",
+    re.IGNORECASE,
+)
 _OF_EACH = re.compile(r"\bx\s?([1-9][0-9]?)\sof\seach\b", re.IGNORECASE)
 
 
+#: How many there are of what `their` stands for: two reed valves and their stops.
+_THEIRS = re.compile(
+    r"(?:^|[,;:]\s)(?P<n>[2-9]|two|three|four|five|six)\s(?:[^\W\d_]+\s?){1,3}$", re.IGNORECASE
+)
+
+
 def _counted_its(found: re.Match[str]) -> str:
-    return f"{found['joint']} " if found["many"] is not None else f"{found['joint']} 1 "
+    if found["many"] is not None and found["whose"].lower() != "their":
+        return f"{found['joint']} "
+    if found["whose"].lower() == "its":
+        return f"{found['joint']} 1 "
+    many = _THEIRS.search(found.string[: found.start()])
+    counted = found.string[found.end() :][:1].isdigit()
+    return f"{found['joint']} {many['n']} " if many and not counted else f"{found['joint']} "
 
 
 #: The other one of two: `thick shim gearbox side, thin one points side`.

@@ -117,6 +117,8 @@ def _ask_by_words(line: ParsedLine) -> None:
 
 def _further_lot(line: ParsedLine) -> tuple[str, int] | None:
     """Kept words that may be some more of it: `2 dome nuts M6, 1 normal`, `and 25mm ditto`."""
+    if further := _further_sort(line):
+        return further
     if not line.thing:
         return None
     states = {*bench_words("condition"), *bench_words("absent"), *_NO_PIECES}
@@ -133,6 +135,19 @@ def _further_lot(line: ParsedLine) -> tuple[str, int] | None:
         if before and lot and 0 < number <= LIKELY_COUNT:
             return said, number
     return None
+
+
+#: So many of one sort and so many of another: clutch plates 4 plain 3 lined.
+_SORTS = re.compile(r"[^\W\d_]{3,},?\s(?P<said>(?P<many>[1-9])\s(?P<sort>[^\W\d_]{3,}))$")
+
+
+def _further_sort(line: ParsedLine) -> tuple[str, int] | None:
+    """The 3 lined of `clutch plates 4 plain 3 lined`, where nothing else says what they are."""
+    bare = line.count and len(line.figures) == 1 and not (line.kind or line.thread or line.head)
+    found = _SORTS.search(line.text[line.start : line.end].strip(" ,")) if bare else None
+    if found is None or fold(found["sort"]) in {*bench_words("condition"), *_NO_PIECES, *_PIECES}:
+        return None
+    return found["said"], int(found["many"])
 
 
 def _mentions(said: str, kind: str) -> Iterator[tuple[str, int]]:

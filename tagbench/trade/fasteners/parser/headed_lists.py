@@ -49,6 +49,8 @@ def headed_lists(found: list[Token], text: str, *, placed: bool) -> list[Token]:
     screws = any(_is_screw(clause, kind) for (clause, _), kind in zip(clauses, kinds, strict=True))
     ends = bool(kinds[-1]) or (placed and counted and not screws) or _is_small(clauses[-1][0])
     few = len(clauses) < (_PAIR if _comes_off(clauses[0][0]) and not screws else _FEWEST)
+    if _are_small_parts(clauses):
+        return [one for clause, join in clauses for one in (thing_of(clause, text), *join)]
     if few or sum(map(bool, kinds)) < len(clauses) // 2 or not ends:
         return found
     made: list[Token] = []
@@ -90,6 +92,14 @@ _SMALL = frozenset(
     ("collet", "collets", "cone", "cones", "cup", "cups", "needle", "float", "jet", "wick", "felt",
      "slide", "reed", "vane", "plunger", "pawl", "pawls", "bulb", "gauze")
 )  # fmt: skip
+
+
+def _are_small_parts(clauses: Sequence[tuple[Sequence[Token], Sequence[Token]]]) -> bool:
+    """`points, condenser, cam felt`: each of them comes off, and nothing else sits on one."""
+    if len(clauses) < _PAIR or not all(_comes_off(clause) for clause, _ in clauses):
+        return False
+    ends = {fold(clause[-1].text).split()[-1] for clause, _ in clauses}
+    return not ends.isdisjoint(_SMALL | {"points", "condenser"})
 
 
 def _is_small(clause: Sequence[Token]) -> bool:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from itertools import pairwise, zip_longest
+from itertools import pairwise, takewhile, zip_longest
 
 import msgspec
 
@@ -130,6 +130,27 @@ def heads_of_engines(found: list[Token]) -> list[Token]:
     return made
 
 
+def types_of_things(found: list[Token]) -> list[Token]:
+    """The spring of `fuel line clamps, spring type, 3` says how the clamps are made."""
+    made: list[Token] = []
+    for at, token in enumerate(found):
+        *first, last = [at for at, one in enumerate(made) if one.entry and one.entry.kind] or [-1]
+        behind = takewhile(lambda one: one.kind != "join", found[at + 1 :])
+        named = first or any(one.entry and one.entry.kind for one in behind)
+        sort = made[last].entry if last >= 0 else None
+        whole = made[first[-1]].entry if first else None
+        if sort is not None and whole is not None and sort.kind.endswith(whole.kind):
+            named = False  # nut, castle type
+        if named and made and last == len(made) - 1 and fold(token.text) in _TYPES:
+            before = made.pop()
+            token = Token("word", f"{before.text} {token.text}", before.start, token.end)
+        made.append(token)
+    return made
+
+
+_TYPES = frozenset(("type", "style", "pattern"))
+
+
 def _ends_a_name(token: Token | None) -> bool:
     """Whether nothing right before a head says how it looks or how wide it is."""
     if token is None or token.kind == "join" or how_many(token):
@@ -164,13 +185,19 @@ def sealed_by_rings(found: list[Token]) -> list[Token]:
 
 def _is_between_ring_and_count(before: Sequence[Token], behind: Sequence[Token]) -> bool:
     """The banjo of `copper washers 10x14, banjo, 2`: the 2 counts the washers."""
-    if len(before) < 3 or len(behind) != 2 or not how_many(behind[1]):
+    if len(before) < _PAIR or len(behind) < _PAIR or not how_many(behind[-1]):
         return False
-    named, size, join = before[-3:]
-    rings = named.entry is not None and named.entry.kind in RINGS and is_plural(named.text)
-    return rings and len(size.numbers) > 1 and join.name == behind[0].name == ","
+    if behind[0].name != "," or before[-1].name != ",":
+        return False
+    if not all(one.name == "," or one.numbers or one.count for one in behind):
+        return False
+    named = [one for one in before if one.entry is not None and one.entry.kind in RINGS]
+    rings = bool(named) and is_plural(named[-1].text)
+    return rings and not any(map(how_many, before))
 
 
+#: What is named, and the comma behind it.
+_PAIR = 2
 #: What a ring of metal or fibre seals.
 _SEALED = frozenset(("plug", "drain plug", "union", "banjo", "bleed screw", "spark plug"))
 #: What is named after a fastener, and is none: spring caps, spark plug lead.

@@ -34,6 +34,7 @@ from tagbench.trade.fasteners.parser.named_things import (
     sides_by_hand,
     soft_washers,
     tipped,
+    types_of_things,
     washers_alone,
     washers_listed,
 )
@@ -60,6 +61,7 @@ def prepared(found: list[Token], text: str, *, placed: bool = False) -> list[Tok
 
     `placed`: a heading said already where all of it was.
     """
+    found = types_of_things(found)
     found = counted_clauses(headed_lists(found, text, placed=placed), text)
     found = tipped(other_holes(found))
     found = counts_before_sizes(counts_behind_kinds(heads_of_engines(found)))

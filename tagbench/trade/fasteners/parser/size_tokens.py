@@ -267,6 +267,8 @@ def counted_sizes(found: list[Token]) -> list[Token]:
         counts = counts and bool(token.numbers[1:] and token.numbers[1].unit)
         if kind.endswith("washer") and 0 < token.many <= LIKELY_COUNT:
             counts = counts or "/" in token.numbers[1].text  # never so wide and thinner than it
+        if kind in _INCH_SIZED and 0 < token.many <= LIKELY_COUNT:
+            counts = counts or _is_fraction(token.numbers[1])
         if shims and 0 < token.many <= LIKELY_COUNT:
             counts = counts or token.numbers[1].value < _THICKEST_SHIM
         if rings and token.many:
@@ -284,6 +286,14 @@ def counted_sizes(found: list[Token]) -> list[Token]:
         else:
             made.append(token)
     return made
+
+
+#: Their gauges go by the thread and not by a bare number: 3 x 5/16 studs are three.
+_INCH_SIZED = frozenset(("bolt", "stud", "plug", "drain plug"))
+
+
+def _is_fraction(number: Number) -> bool:
+    return "/" in number.text and number.value < 1
 
 
 def ring_sizes(found: list[Token]) -> list[Token]:
