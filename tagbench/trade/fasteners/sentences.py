@@ -26,6 +26,10 @@ _SHORT = 3
 _VOWEL = re.compile(r"[aeiouy]")
 
 
+#: A size that ends a sentence: `1 nut M8. The nut is bent.`
+_BEHIND_SIZE = re.compile(
+    r"(?P<size>(?:[xXMØ/]\s?[0-9]{1,3}(?:\s?mm)?|[0-9]\s?mm|(?<![\w.])[0-9]{4}))\.\s(?=[^\W\d_]{3})"
+)
 #: Each thing with its count behind: `Springs: two. Cups: two.`
 _NAMED_COUNTS = re.compile(
     r"(?:^|(?<=[.,;]\s))(?P<name>[^\W\d_]{2,}(?:[\s-][^\W\d_]+){0,2}s):\s"
@@ -43,6 +47,7 @@ def in_clauses(note: str) -> str:
         return note
     if len(_NAMED_COUNTS.findall(note)) > 1:
         note = _NAMED_COUNTS.sub(r"\g<n> \g<name>", note)
+    note = _BEHIND_SIZE.sub(r"\g<size>, ", note)
     note = _ONE_DID.sub(", ", _SHORTENED.sub(_without_point, note), count=1)
     return _END.sub(lambda found: f"{found['last']}, " if _is_whole(found) else found[0], note)
 
