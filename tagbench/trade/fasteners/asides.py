@@ -24,6 +24,7 @@ from tagbench.trade.fasteners.clauses import (
 from tagbench.trade.fasteners.none_said import is_nothing
 from tagbench.trade.fasteners.parsed_line import ParsedLine
 from tagbench.trade.fasteners.parser.counted_clauses import are_two_things, clauses_of_list
+from tagbench.trade.fasteners.parser.headed_lists import comes_off
 from tagbench.trade.fasteners.referring import refers_back
 from tagbench.trade.fasteners.remark_clauses import (
     SAYS,
@@ -98,6 +99,7 @@ def set_apart(note: str) -> tuple[str, tuple[Aside, ...]]:
         if role is None:
             core += joint + clause
             core_said = core_said or _names_fastener(clause) or _names_two(clause)
+            core_said = core_said or comes_off(tokens(clause.strip("() .")))
         else:
             found.append(Aside(role, clause.strip("() "), core))
     if head:

@@ -277,8 +277,8 @@ def typed_lines(text: str) -> list[str]:
                 or _GOES_ON.match(piece)
                 or patterns()["unknown_thread"].fullmatch(piece.strip())
                 or _is_count(piece.strip())
-                or _is_state_of_some(piece)
-                or refers_back(piece, pieces[-1])
+                or _is_state_of_some(_FIRST_CLAUSE.split(piece.strip())[0])
+                or refers_back(_FIRST_CLAUSE.split(piece.strip())[0], pieces[-1])
             ):
                 pieces[-1] += f", {piece.strip()}"  # says it of the line before
             else:
@@ -302,6 +302,8 @@ def _is_count(piece: str) -> bool:
     return (bool(count_alone(piece)) and not piece.isalpha()) or says_total(piece)
 
 
+#: Behind it another clause begins.
+_FIRST_CLAUSE = re.compile(r",|\s-\s|\(|\.(?:\s|$)")
 #: What may stand between how many and their state.
 _LINKS = frozenset(
     ("off", "out", "up", "through", "is", "are", "was", "ist", "sind", "est", "sont", "es")

@@ -32,8 +32,8 @@ _BEHIND_SIZE = re.compile(
 )
 #: Each thing with its count behind: `Springs: two. Cups: two.`
 _NAMED_COUNTS = re.compile(
-    r"(?:^|(?<=[.,;]\s))(?P<name>[^\W\d_]{2,}(?:[\s-][^\W\d_]+){0,2}s):\s"
-    r"(?P<n>[1-9][0-9]?|one|two|three|four|five|six|seven|eight|nine|ten|twelve)(?=\s?(?:[.,;]|$))",
+    r"(?:^|(?<=[.,;:-]\s))(?P<name>[^\W\d_]{2,}(?:[\s-][^\W\d_]+){0,2}s):\s"
+    r"(?P<n>[1-9][0-9]?|one|two|three|four|five|six|seven|eight|nine|ten|twelve)(?=\s?(?:[.,;(]|-\s|$))",
     re.IGNORECASE,
 )
 

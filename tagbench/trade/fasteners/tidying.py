@@ -334,7 +334,7 @@ _BEHIND_UNIT = re.compile(
 )
 #: `pivot pin and its 2 clips` are a pin and two clips.
 _ITS = re.compile(
-    r"(?P<joint>\sand|\s&|\s\+|(?<!out)(?<!off)\swith(?=\sits))\s(?P<whose>its|their)\s"
+    r"(?P<joint>\sand|\s&|\s\+|(?<!out)(?<!off)\s(?:with|w/)(?=\sits))\s(?P<whose>its|their)\s"
     r"(?P<many>(?=[1-9]|(?:two|three|four|five|six)\s|[^\W\d_]+[^\Ws]s(?:$|\W)))?",
     re.IGNORECASE,
 )

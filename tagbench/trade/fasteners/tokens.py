@@ -463,8 +463,8 @@ def _phrase(text: str, at: int) -> Token | None:
     said = look_up(words)
     if (said is None or said[0] < 2) and (number := _count_word(text, at, pieces, words)):
         return number
-    if words[:1] == ("va",) and pieces[0][0] != "VA":
-        said = None  # va contro il cuscinetto: a verb, and no steel
+    if pieces[0][0] == "VA":
+        said = look_up(("v2a",))  # va contro il cuscinetto: a verb, and no steel
     if said is None:
         end = pieces[0].end()
         if text[end : end + 1] not in ("", " ", ",", ";", "(", ")", "-", "/", ".", ":", "+", "&"):

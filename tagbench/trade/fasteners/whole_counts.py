@@ -242,13 +242,13 @@ _LESS = re.compile(
 _UNLIKE = re.compile(
     r"(?:(?:(?:all\s)?(?:the\s)?same|alike|identical|iguales|uguali|pareil(?:le)?s|identiques|gleich),?\s)?"
     r"(?:except|but|bar|save|salvo|excepto|menos|sauf|tranne|meno|außer|bis\sauf)\s(?:for\s)?(?:the\s)?"
-    r"(?:one|una?|une|einer?|uno)\s(?P<how>(?:[^\W\d_]+\s?){1,4})(?=\s?(?:$|[,;.)]))",
+    r"(?:one|una?|une|einer?|uno)\s(?P<how>(?:[^\W\d_]+\s?){1,4})(?=\s?(?:$|[,;.()]|-\s))",
     re.IGNORECASE,
 )
 #: Where two of them sat: two bushes in the pedal shaft, one at each end.
 _ONE_EACH = re.compile(
     r",\s(?P<where>one\s(?:(?:at|on|in|for|to)\s)?(?:each|either)\s(?:end|side|hand|leg))"
-    r"(?=\s?(?:$|[,;.)]))",
+    r"(?=\s?(?:$|[,;.()]|-\s))",
     re.IGNORECASE,
 )
 _SHOULD_BE = re.compile(

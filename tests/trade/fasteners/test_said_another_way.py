@@ -79,6 +79,7 @@ _OTHERWISE: dict[str, frozenset[str]] = {
     "with its place behind a dash": frozenset((_OPEN,)),
     "with the state of one behind": frozenset((_OPEN,)),
     "with a remark in words behind": frozenset((_OPEN,)),
+    "without accents": frozenset(("2 rondelle; una rondella è da rifare",)),  # e is another word
     "with its side behind": frozenset(
         (
             _OPEN,

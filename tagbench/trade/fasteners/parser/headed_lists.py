@@ -48,7 +48,7 @@ def headed_lists(found: list[Token], text: str, *, placed: bool) -> list[Token]:
     counted = counted and not all(kinds[:-1])  # 2 shoes, 2 springs, cam
     screws = any(_is_screw(clause, kind) for (clause, _), kind in zip(clauses, kinds, strict=True))
     ends = bool(kinds[-1]) or (placed and counted and not screws) or _is_small(clauses[-1][0])
-    few = len(clauses) < (_PAIR if _comes_off(clauses[0][0]) and not screws else _FEWEST)
+    few = len(clauses) < (_PAIR if comes_off(clauses[0][0]) and not screws else _FEWEST)
     if _are_small_parts(clauses):
         return [one for clause, join in clauses for one in (thing_of(clause, text), *join)]
     if few or sum(map(bool, kinds)) < len(clauses) // 2 or not ends:
@@ -59,7 +59,7 @@ def headed_lists(found: list[Token], text: str, *, placed: bool) -> list[Token]:
         before = clauses[at - 1][0] if at else []
         named = _is_part(clause) and not any(token.thread for token in before)
         if not placed and at == 0:
-            named = named and not screws and _comes_off(clause)
+            named = named and not screws and comes_off(clause)
         elif not placed:
             named = named and not any(map(_is_counted_or_screw, clauses))
         last = at + 1 == len(clauses)
@@ -76,7 +76,7 @@ def _parted_with(found: list[Token], text: str) -> list[Token]:
     """The anode of `zinc anode with M6 bolt` is a thing, and the bolt another."""
     at = next((at for at, token in enumerate(found) if token.kind == "join"), 0)
     join = found[at] if found else None
-    if join is None or join.name.lower().strip() not in _WITH or not _comes_off(found[:at]):
+    if join is None or join.name.lower().strip() not in _WITH or not comes_off(found[:at]):
         return found
     comma = msgspec.structs.replace(join, name=",")
     return [thing_of(found[:at], text), comma, *found[at + 1 :]]
@@ -96,7 +96,7 @@ _SMALL = frozenset(
 
 def _are_small_parts(clauses: Sequence[tuple[Sequence[Token], Sequence[Token]]]) -> bool:
     """`points, condenser, cam felt`: each of them comes off, and nothing else sits on one."""
-    if len(clauses) < _PAIR or not all(_comes_off(clause) for clause, _ in clauses):
+    if len(clauses) < _PAIR or not all(comes_off(clause) for clause, _ in clauses):
         return False
     ends = {fold(clause[-1].text).split()[-1] for clause, _ in clauses}
     return not ends.isdisjoint(_SMALL | {"points", "condenser"})
@@ -104,10 +104,10 @@ def _are_small_parts(clauses: Sequence[tuple[Sequence[Token], Sequence[Token]]])
 
 def _is_small(clause: Sequence[Token]) -> bool:
     words = fold(clause[-1].text).split() if clause else []
-    return _comes_off(clause) and words[-1] in _SMALL
+    return comes_off(clause) and words[-1] in _SMALL
 
 
-def _comes_off(clause: Sequence[Token]) -> bool:
+def comes_off(clause: Sequence[Token]) -> bool:
     """Whether a clause names nothing but a part that comes off with what is named beside it."""
     words = fold(clause[-1].text).split() if clause else []
     return bool(words) and words[-1] in _COMES_OFF and _is_part(clause)
