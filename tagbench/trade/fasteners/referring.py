@@ -15,7 +15,8 @@ _VERB = (
     r"|es|son|está|están|van|lleva|tiene|era|è|sono|vanno|sta|stanno|deve"
 )
 _SENTENCE = re.compile(
-    rf"(?:(?:and|but|und|et|y|e)\s)?(?:(?P<the>{_THE})|(?P<one>{_ONE}))\s(?:[^\W\d_]+\s){{0,2}}?"
+    rf"(?:(?:and|but|und|et|y|e)\s)?(?:(?P<the>{_THE})|(?P<one>{_ONE})|(?P<sort>[^\W\d_]+))\s"
+    r"(?:[^\W\d_]+\s){0,2}?"
     rf"(?P<noun>[^\W\d_]{{3,}})\s(?:{_VERB})(?P<rest>(?:\s.+)?)$",
     re.IGNORECASE,
 )
@@ -41,8 +42,10 @@ def refers_back(clause: str, before: str) -> bool:
         return bool(found["the"]) and any(map(_says_several, words))
     stem = _ENDING.sub("", noun)
     named = [at for at, word in enumerate(words) if _ENDING.sub("", word) == stem]
-    if found["the"]:
+    if found["the"] or fold(found["sort"] or "") in bench_words("sort"):
         return bool(named)
+    if found["sort"]:
+        return False
     return any(any(map(_says_several, words[max(0, at - _REACH) : at])) for at in named)
 
 

@@ -192,6 +192,10 @@ def _two_bare(said: Meaning, token: Token, numbers: list[Number]) -> None:
     said.doubt(token.text, options)
 
 
+#: So small a number of a wood screw is hardly met; behind a fraction it is a length in inches.
+_SMALL_GAUGE = 3
+
+
 def _as_gauge(said: Meaning, numbers: list[Number], text: str) -> list[Option]:
     """`3/4 x 8`: wood screws are named length first as well as number first; none for others."""
     first, second = numbers
@@ -203,6 +207,7 @@ def _as_gauge(said: Meaning, numbers: list[Number], text: str) -> list[Option]:
         return [*gauges, together(wide, size_long(with_unit(first, "in")))]
     size = numbered_size("wood screw", second.text) if second.text.isdecimal() else None
     short = "/" in first.text and first.value < _LONGEST_WOOD_SCREW
+    short = short and second.value > _SMALL_GAUGE  # 1/4 x 1: an inch long
     if said.line.kind != "screw" or said.thread is not None or size is None or not short:
         return []
     inches = with_unit(first, "in")

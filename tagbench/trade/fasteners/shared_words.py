@@ -307,17 +307,29 @@ def _counts_what_follows(whole: ParsedLine, parts: Sequence[ParsedLine]) -> bool
 def _is_uncounted_heading(whole: ParsedLine, parts: Sequence[ParsedLine]) -> bool:
     """The screws of `cover screws, 2 M6x20 and 1 M6x30`: the parts are all there are."""
     bare = not (whole.thread or whole.figures or whole.gauge or whole.asked or whole.locks)
-    if whole.count is not None or not whole.surely_plural or not bare or not parts:
+    several = whole.surely_plural or fold(whole.kind_words) in _ALIKE
+    if whole.count is not None or not several or not bare or not parts:
         return False
-    lone = parts[0] if len(parts) == 1 else None
-    if lone and (not _sorted(lone) or lone.kind or lone.words or lone.count == 1):
+    if len(parts) == 1 and not _is_all_of(whole, parts[0]):
         return False
     return all(
-        part.count and (part.thread or part.figures or _sorted(part))
+        part.count and (part.thread or part.figures or part.gauge or _sorted(part))
         and part.kind in ("", whole.kind)
         and not part.thing_named and not part.sits_on
         for part in parts
     )  # fmt: skip
+
+
+#: One of them and several are called the same.
+_ALIKE = frozenset(("vis",))
+
+
+def _is_all_of(whole: ParsedLine, part: ParsedLine) -> bool:
+    """The only lot of `cover screws, 6 M5x10` or `screws from the clock, three small`."""
+    if part.kind or part.words or part.count == 1:
+        return False
+    threaded = whole.kind in THREADED_KINDS or (whole.kind in RINGS and not part.figures)
+    return threaded or not part.thread
 
 
 def _broken_down(lines: Sequence[ParsedLine]) -> Sequence[ParsedLine]:

@@ -341,6 +341,12 @@ _ITS = re.compile(
 _OF_EACH = re.compile(r"\bx\s?([1-9][0-9]?)\sof\seach\b", re.IGNORECASE)
 
 
+#: The same as `all with washers`: lockwashers on all.
+_ON_ALL = re.compile(
+    r",\s(?P<what>(?!all\b|no\b)(?:[^\W\d_]+\s){0,2}[^\W\d_]*(?:washers|nuts|nylocs))\s(?:on|under)\s"
+    r"(?:all|the\slot|every\sone)(?:\sof\sthem)?(?=\s?(?:$|[,;.(]))",
+    re.IGNORECASE,
+)
 #: How many there are of what `their` stands for: two reed valves and their stops.
 _THEIRS = re.compile(
     r"(?:^|[,;:]\s)(?P<n>[2-9]|two|three|four|five|six)\s(?:[^\W\d_]+\s?){1,3}$", re.IGNORECASE
@@ -434,6 +440,7 @@ def tidy(text: str) -> str:
     clean = _NUT_BOLT.sub(lambda found: f"{found[0].strip()}, ", _CON_ROD.sub("con", clean))
     clean = _LETTERED.sub(_lettered, _OF_LENGTH.sub(r"\1 x \2", clean))
     clean = _SLASHED_KINDS.sub(_parted_kinds, clean) if "/" in clean else clean
+    clean = _ON_ALL.sub(r", all with \g<what>", clean)
     clean = _METRES.sub(r"M\1", _SMALL_WITH.sub(" with ", clean))
     clean = counted_things(clean)
     clean = _CLIP_RANGE.sub("-", clean) if _CLIPS.search(clean) else clean
