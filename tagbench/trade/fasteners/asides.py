@@ -28,7 +28,7 @@ from tagbench.trade.fasteners.parser.headed_lists import comes_off
 from tagbench.trade.fasteners.referring import refers_back
 from tagbench.trade.fasteners.remark_clauses import (
     SAYS,
-    begins_chore,
+    forbids,
     is_chore,
     is_compared,
     is_gone,
@@ -216,7 +216,7 @@ def _role(joint: str, clause: str, note: str) -> Literal["place", "words"] | Non
     if not found:
         return None
     entry = found[0].entry
-    if joint.strip() == "" and entry is not None and entry.opens and not begins_chore(found):
+    if joint.strip() == "" and entry is not None and entry.opens and not forbids(found):
         return None  # (goes between the arms)
     if is_nothing(clause) or is_warning(found, clause):
         return "words"

@@ -141,11 +141,15 @@ _ADVERBS = frozenset(
 )
 
 
+def forbids(found: Sequence[Token]) -> bool:
+    """Whether it begins with what is not to be done: `do not wash`."""
+    return tuple(fold(token.text) for token in found[:2]) in _NOT_TO
+
+
 def is_chore(found: Sequence[Token]) -> bool:
     """`keep with bearings`: what is to be done, with what it is done to."""
     first = fold(found[0].text.split()[0])
-    forbids = tuple(fold(token.text) for token in found[:2]) in _NOT_TO
-    told = begins_chore(found) and (forbids or first not in _NO_CHORES)
+    told = begins_chore(found) and (forbids(found) or first not in _NO_CHORES)
     return told and len(found) > 1 and not any(map(counts_or_sizes, found))
 
 

@@ -306,7 +306,8 @@ def _counts_what_follows(whole: ParsedLine, parts: Sequence[ParsedLine]) -> bool
 
 def _is_uncounted_heading(whole: ParsedLine, parts: Sequence[ParsedLine]) -> bool:
     """The screws of `cover screws, 2 M6x20 and 1 M6x30`: the parts are all there are."""
-    bare = not (whole.thread or whole.figures or whole.gauge or whole.asked or whole.locks)
+    bare = not (whole.thread or whole.figures or whole.gauge or whole.bearing or whole.asked)
+    bare = bare and not (whole.locks or whole.standard)
     several = whole.surely_plural or fold(whole.kind_words) in _ALIKE
     if whole.count is not None or not several or not bare or not parts:
         return False
@@ -318,6 +319,17 @@ def _is_uncounted_heading(whole: ParsedLine, parts: Sequence[ParsedLine]) -> boo
         and not part.thing_named and not part.sits_on
         for part in parts
     )  # fmt: skip
+
+
+def _is_count_of(whole: ParsedLine, part: ParsedLine) -> bool:
+    """The 2 of `bearings 6203, 2 off rear hub`: how many there are, and where."""
+    sized = whole.bearing or whole.thread or whole.figures
+    open_one = whole.count is None and whole.surely_plural and sized and not whole.asked
+    words = [word for said in part.place for word in fold_words(said)]
+    if words and all(word in bench_words("sort") for word in words):
+        return False  # bolts M6x20, 2 long
+    bare = not (part.thread or part.figures or part.gauge or part.bearing or part.words)
+    return bool(open_one and bare and part.count and not (part.kind or part.head))
 
 
 #: One of them and several are called the same.
@@ -335,6 +347,10 @@ def _is_all_of(whole: ParsedLine, part: ParsedLine) -> bool:
 def _broken_down(lines: Sequence[ParsedLine]) -> Sequence[ParsedLine]:
     """`8 screws 5mm - 4 long 4 short` are eight in two lines, and not sixteen."""
     whole, *parts = lines
+    if len(parts) == 1 and _is_count_of(whole, parts[0]):
+        whole.count, whole.end = parts[0].count, parts[0].end
+        whole.place += parts[0].place
+        return [whole]
     if _is_uncounted_heading(whole, parts):
         whole.count = sum(part.count or 1 for part in parts)
         return _sum_of(whole, parts)

@@ -299,7 +299,7 @@ def take_apart(note: str) -> tuple[str, tuple[WholeCount, ...]]:
         note = f"{note[: found.start()]}{lots.rstrip()}{note[found.end() :]}"
     found = _ONE_EACH.search(note)
     heads = _HEAD_COUNT.findall(note[: found.start()]) if found is not None else []
-    if found is not None and [*map(_many, heads)] == [2]:
+    if found is not None and [*map(_many, heads)] == [2] and not _is_part_of_place(note, found):
         note = f"{note[: found.start()]} ({found['where']}){note[found.end() :]}"
     note = _ALL_BUT_THERE.sub(r"rest \g<size>\g<kind>, 1 x \g<other> \g<where>", note, count=1)
     if (found := _ALL_BUT.search(note)) is not None:

@@ -104,7 +104,7 @@ _DONT = ("don't", "dont", "do", "never", "nicht", "pas", "ne")
 
 def is_part_in_state(found: Sequence[Token]) -> bool:
     """`belt worn`, `pressure gauge broken`: the name of a part, and how it is."""
-    *part, state = found
+    *part, state = found or [Token("word", "", 0, 0)]
     roles = ("opens", "sort", "pair of sides", "all", "verb")
     named = part and all(token.entry is not None and token.entry.place for token in part)
     told = any(fold(token.text) in bench_words(role) for token in part for role in roles)
