@@ -39,19 +39,11 @@ from tagbench.trade.fasteners.remark_clauses import (
     names_piece,
     says_something,
 )
+from tagbench.trade.fasteners.sides import OPPOSITES, SIDES
 from tagbench.trade.fasteners.tidying import tidy
 from tagbench.trade.fasteners.tokens import Token, tokens
 from tagbench.trade.fasteners.vocabulary import bench_words, fold
 
-#: Where one of them stands, the other may begin a further sort: 2 front, rear.
-_OPPOSITES = (
-    ("front", "rear"), ("left", "right"), ("top", "bottom"), ("upper", "lower"),
-    ("inner", "outer"), ("lh", "rh"), ("lhs", "rhs"), ("n/s", "o/s"), ("ns", "os"),
-    ("nearside", "offside"), ("links", "rechts"), ("oben", "unten"), ("gauche", "droite"),
-    ("avant", "arriere"), ("izquierda", "derecha"), ("sinistra", "destra"),
-)  # fmt: skip
-#: Sides; which of several pieces as often as where all of them were.
-_SIDES = frozenset(side for pair in _OPPOSITES for side in pair)
 #: Some of those that were counted: `one of them`, `2 of which`.
 _SOME = re.compile(
     r"(?:one|two|three|[1-9][0-9]?)\s(?:of\s(?:them|these|those|which|'em)|davon|dont|de ellos)"
@@ -187,7 +179,7 @@ def _is_condition(head: str) -> bool:
     """The `spare` of `spare: 2 M6x20` says in what state they are, and not where."""
     words = fold(head).split()
     told = all(word in bench_words("condition") for word in words)
-    return bool(words) and told and _SIDES.isdisjoint(words)
+    return bool(words) and told and SIDES.isdisjoint(words)
 
 
 def _is_lone_thread(core: str) -> bool:
@@ -233,7 +225,7 @@ def _role(joint: str, clause: str, note: str) -> Literal["place", "words"] | Non
     if all(token.entry and (token.entry.place or token.entry.opens) for token in found):
         said = [word for token in found for word in fold(token.text).split()]
         opens = entry is not None and entry.opens
-        listed = joint.startswith(",") and not opens and not _SIDES.issuperset(said)
+        listed = joint.startswith(",") and not opens and not SIDES.issuperset(said)
         return "place" if not listed and _are_sides_alone(said, clause, note) else None
     return "words" if says_something(found) else None
 
@@ -249,8 +241,8 @@ def _are_sides_alone(said: Sequence[str], clause: str, note: str) -> bool:
     if not all(word in bench_words("sort") for word in said):
         return True
     others = set(fold(note.replace(clause, " ")).replace(",", " ").split())
-    across = {other for word in said for pair in _OPPOSITES if word in pair for other in pair}
-    return all(word in _SIDES for word in said) and not (across - set(said)) & others
+    across = {other for word in said for pair in OPPOSITES if word in pair for other in pair}
+    return all(word in SIDES for word in said) and not (across - set(said)) & others
 
 
 def beside(

@@ -499,6 +499,7 @@ def _record(said: Meaning, kind: str, typed: str) -> Fastener:
         head = ""
     if drive == "hex socket" and head in ("", "cheese"):  # Zylinderschraube mit Innensechskant
         head, drive = "socket", ""
+    said.words += [lock.place for lock in line.locks if lock.place]  # thick spring washer
     locking = tuple(lock.shown for lock in line.locks)
     once = is_single_use(kind, material, locking)
     tools = list(

@@ -8,6 +8,7 @@ from itertools import takewhile
 import msgspec
 
 from tagbench.trade.fasteners.parsed_line import Figure, ParsedLine
+from tagbench.trade.fasteners.sides import OPPOSITES
 from tagbench.trade.fasteners.vocabulary import (
     NO_LENGTH,
     RINGS,
@@ -51,6 +52,9 @@ def share_words(lines: Sequence[ParsedLine]) -> list[ParsedLine]:
             line.thread, line.thread_text = known.thread, known.thread_text
             if _sorted(line):  # 5 short 3 long M6 pan
                 line.head, line.drive = line.head or known.head, line.drive or known.drive
+        owner = like or known
+        if owner is not None and _is_other_side(line, owner):
+            line.figures, line.gauge = list(owner.figures), owner.gauge
     _share_thread_of_sorts(lines)
     _share_thread_of_rings(lines)
     return list(lines)
@@ -256,6 +260,17 @@ def _take_after(line: ParsedLine, other: ParsedLine) -> None:
     line.head, line.drive = line.head or other.head, line.drive or other.drive
     if line.thread is None:
         line.thread, line.thread_text = other.thread, other.thread_text
+
+
+def _is_other_side(line: ParsedLine, like: ParsedLine) -> bool:
+    """The rear ones of `bolts M6x20, 2 front, 2 rear`: as many on the other side, of that size."""
+    said = [word for one in line.place for word in fold_words(one)]
+    bare = line.count and not (line.figures or line.gauge or line.words or line.head)
+    there = {word for one in like.place for word in fold_words(one)}
+    across = {two for pair in OPPOSITES for one, two in (pair, pair[::-1]) if one in said}
+    sized = like.count and (like.figures or like.gauge) and line.thread is like.thread
+    said_before = like.start < line.start
+    return bool(bare and sized and said_before and len(said) == 1 and across & there)
 
 
 def _metal_in_name(line: ParsedLine) -> list[str]:

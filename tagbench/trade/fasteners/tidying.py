@@ -341,6 +341,18 @@ _ITS = re.compile(
 _OF_EACH = re.compile(r"\bx\s?([1-9][0-9]?)\sof\seach\b", re.IGNORECASE)
 
 
+#: The hand of a thread, also in brackets and shouted: (LEFT HAND THREAD!!)
+_HAND_IN_BRACKETS = re.compile(
+    r"\((?P<said>(?:LH|L\.H\.|L/H|left[ -]?hand(?:ed)?)\s?(?:thread(?:ed)?|thd)|Linksgewinde)!*\)",
+    re.IGNORECASE,
+)
+#: `1 dozen M5 nuts` are a dozen of them.
+_ONE_DOZEN = re.compile(r"(?<![\w.,/-])(?:1|one)\s(?=(?:dozen|doz)\b)", re.IGNORECASE)
+#: The 75 of `longest (75)` is a length: so many are not counted on a bag.
+_LONG_IN_BRACKETS = re.compile(
+    r"\b(?P<sort>longest|shortest|longer|shorter)\s\((?P<long>[2-9][0-9]|1[3-9]|[1-9][0-9]{2})(?:\s?mm)?\)",
+    re.IGNORECASE,
+)
 #: The same as `all with washers`: lockwashers on all.
 _ON_ALL = re.compile(
     r",\s(?P<what>(?!all\b|no\b)(?:[^\W\d_]+\s){0,2}[^\W\d_]*(?:washers|nuts|nylocs))\s(?:on|under)\s"
@@ -440,6 +452,8 @@ def tidy(text: str) -> str:
     clean = _NUT_BOLT.sub(lambda found: f"{found[0].strip()}, ", _CON_ROD.sub("con", clean))
     clean = _LETTERED.sub(_lettered, _OF_LENGTH.sub(r"\1 x \2", clean))
     clean = _SLASHED_KINDS.sub(_parted_kinds, clean) if "/" in clean else clean
+    clean = _HAND_IN_BRACKETS.sub(r"\g<said>", clean)
+    clean = _LONG_IN_BRACKETS.sub(r"\g<sort> \g<long> mm long", _ONE_DOZEN.sub("a ", clean))
     clean = _ON_ALL.sub(r", all with \g<what>", clean)
     clean = _METRES.sub(r"M\1", _SMALL_WITH.sub(" with ", clean))
     clean = counted_things(clean)

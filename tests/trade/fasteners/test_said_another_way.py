@@ -86,6 +86,8 @@ _OTHERWISE: dict[str, frozenset[str]] = {
             "rear sprocket nuts M10 x 6",
             "rear light lens screws self tappers x 2",
             "rear light screws - 2 - 4BA",
+            "bolts M6x20, 2 front, 2 rear",
+            "bearings 6203, 2 off rear hub",
             "screws: 3 front (long), 2 rear (short)",
             "3 m8x20 rear sprocket bolts thread locked",
             "REAR WHEEL SPACERS 2 ONE LONG ONE SHORT",
