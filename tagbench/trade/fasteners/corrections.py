@@ -57,7 +57,7 @@ _SAID_AGAIN = (
         re.IGNORECASE,
     ),
     re.compile(
-        r"(?<!\w)x\s?[1-9][0-9]?\sno,?\s(?P<new>x?\s?[1-9][0-9]?)(?=\s?(?:$|[,;(]|-\s))",
+        r"(?<!\w)x\s?[1-9][0-9]?,?\sno,?\s(?P<new>x?\s?[1-9][0-9]?)(?=\s?(?:$|[,;(]|-\s))",
         re.IGNORECASE,
     ),
 )

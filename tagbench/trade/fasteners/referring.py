@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import re
 
-from tagbench.trade.fasteners.vocabulary import bench_words, fold
+from tagbench.trade.fasteners.remark_clauses import DEGREES
+from tagbench.trade.fasteners.vocabulary import bench_words, fold, fold_words
 
 _THE = r"the|both|der|die|das|le|la|les|el|los|las|il|lo|gli|i"
 _ONE = r"a|an|one|eine?r?|une?|una|uno"
@@ -31,7 +32,7 @@ def refers_back(clause: str, before: str) -> bool:
 
     With `a` or `one` there must have been several: `4 nuts; one nut is rounded`.
     """
-    found = _SENTENCE.match(clause.strip(" .()"))
+    found = _SENTENCE.match(clause.strip(" .()")) or _in_state(clause.strip(" .()"))
     if found is None or _NEWS.search(found["rest"]):
         return False
     words = re.findall(r"[^\W_]+", fold(before))
@@ -47,6 +48,21 @@ def refers_back(clause: str, before: str) -> bool:
     if found["sort"]:
         return False
     return any(any(map(_says_several, words[max(0, at - _REACH) : at])) for at in named)
+
+
+#: The same without a verb: `one spindle bent`.
+_STATED = re.compile(
+    rf"(?:(?P<the>the)|(?P<one>{_ONE}|1)|(?P<sort>[^\W\d_]+))\s(?P<noun>[^\W\d_]{{3,}})(?P<rest>(?:\s[^\W\d_]+){{1,3}})$",
+    re.IGNORECASE,
+)
+
+
+def _in_state(clause: str) -> re.Match[str] | None:
+    found = _STATED.match(clause)
+    states = {*bench_words("condition"), *bench_words("absent")}
+    words = fold_words(found["rest"]) if found is not None else []
+    told = bool(states & set(words)) and set(words) <= states | DEGREES
+    return found if told else None
 
 
 #: So far before a noun its count may stand: 4 copper washers.

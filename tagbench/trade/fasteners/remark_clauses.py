@@ -200,7 +200,9 @@ def _is_state_of_sort(found: Sequence[Token]) -> bool:
     words = [fold(word) for token in _without_article(found) for word in token.text.split()]
     if len(words) < _SHORTEST_STATE or words[0] not in bench_words("sort"):
         return False
-    return words[1] in ("one", "ones") and all(map(says_happened, words[2:]))
+    if words[1] not in ("one", "ones") or not says_happened(words[2]):
+        return False
+    return not any(map(names_piece, found[2:]))  # top one marked with paint
 
 
 _SHORTEST_STATE = 3

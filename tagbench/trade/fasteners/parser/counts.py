@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from itertools import pairwise
 
+from tagbench.trade.fasteners.parsed_line import ParsedLine
 from tagbench.trade.fasteners.parser.remarks import is_unread
 from tagbench.trade.fasteners.parser.state import BELONGS, Each, ParserState, tells_sort
 from tagbench.trade.fasteners.plural import is_plural
@@ -168,6 +169,13 @@ def count_lock(state: ParserState, count: int, bracketed: bool = False) -> bool:
     return True
 
 
+def _counted_so_far(line: ParsedLine) -> int:
+    """How many there are already; the figure of `bolts 4 + 4 washers` is a count as well."""
+    bare = line.surely_plural and len(line.figures) == 1 and line.thread is None
+    numbers = line.figures[0].token.numbers if bare else ()
+    return line.count or (numbers[0].whole if len(numbers) == 1 and not numbers[0].unit else 0)
+
+
 def add_count(state: ParserState, count: int, token: Token, at: int) -> None:
     line = state.line
     follower = state.peek(at + 1)
@@ -179,7 +187,7 @@ def add_count(state: ParserState, count: int, token: Token, at: int) -> None:
         and line.kind not in RINGS | {"other"}
         and bool(line.kind or line.thread or line.head)
         and (state.join in BELONGS or (state.join and _is_on_each(state, at)))
-        and ((line.count or 1) == 1 or _is_on_each(state, at))
+        and ((_counted_so_far(line) or 1) == 1 or _is_on_each(state, at))
         and count <= _REPEATED_AT_MOST
     ):
         state.repeat = count

@@ -238,7 +238,9 @@ def _settle_list(lines: Sequence[ParsedLine]) -> None:
                 break
             listed.append(line)
         rest = listed[1:]
-        told = first.counted_first or first.kind in RINGS
+        said = first.text[first.start : first.end].rstrip(" ,")
+        own = said.endswith((f" x{first.count}", f" x {first.count}"))  # shims 0.1 x2, 0.2
+        told = first.counted_first or (first.kind in RINGS and not own)
         if not rest or first.listed or not told or any(line.count for line in rest):
             continue
         if first.count == len(listed):
