@@ -20,6 +20,8 @@ from tagbench.trade.fasteners.vocabulary import (
     lexicon,
 )
 
+#: Sockets and spanners go by the thread of their bolts: 3/16 BSW socket.
+_SPANNERS_BY_THREAD = ("BSW", "BSF")
 #: Kinds that are named behind the size; all others are named first.
 _NAMED_BEHIND = ("screw", "bolt", "stud", "set screw")
 #: Kinds that go on a thread and are called by it: lock washer M8.
@@ -116,6 +118,7 @@ def _named(fastener: Fastener) -> tuple[str, ...]:
         kind == "screw"
         and not fastener.called
         and not (fastener.words and fastener.length is None)
+        and not (fastener.head == "socket" and fastener.thread.endswith(_SPANNERS_BY_THREAD))
         and bool(fastener.thread or (size == "" and any((*head, *drive))))
     )
     both = lexicon().get(tuple(fold_words(f"{fastener.head} {name}"))) if any(head) else None

@@ -346,6 +346,12 @@ _HAND_IN_BRACKETS = re.compile(
     r"\((?P<said>(?:LH|L\.H\.|L/H|left[ -]?hand(?:ed)?)\s?(?:thread(?:ed)?|thd)|Linksgewinde)!*\)",
     re.IGNORECASE,
 )
+#: A thread, then so many of each sort: `M6: 3 long 1 short` are screws.
+_THREAD_OF_SORTS = re.compile(
+    r"^(?P<thread>M[0-9]{1,2}(?:\.[0-9])?|[0-9]{1,2}BA):?\s(?=[1-9]\s(?:long|short|lange?|kurze?"
+    r"|longues?|courtes?|larg[ao]s?|cort[aoei]s?|lungh?[aoei])(?!\w),?\s(?:(?:and|&|\+)\s)?[1-9]\s)",
+    re.IGNORECASE,
+)
 #: `1 dozen M5 nuts` are a dozen of them.
 _ONE_DOZEN = re.compile(r"(?<![\w.,/-])(?:1|one)\s(?=(?:dozen|doz)\b)", re.IGNORECASE)
 #: The 75 of `longest (75)` is a length: so many are not counted on a bag.
@@ -452,6 +458,7 @@ def tidy(text: str) -> str:
     clean = _NUT_BOLT.sub(lambda found: f"{found[0].strip()}, ", _CON_ROD.sub("con", clean))
     clean = _LETTERED.sub(_lettered, _OF_LENGTH.sub(r"\1 x \2", clean))
     clean = _SLASHED_KINDS.sub(_parted_kinds, clean) if "/" in clean else clean
+    clean = _THREAD_OF_SORTS.sub(r"\g<thread> screws: ", clean)
     clean = _HAND_IN_BRACKETS.sub(r"\g<said>", clean)
     clean = _LONG_IN_BRACKETS.sub(r"\g<sort> \g<long> mm long", _ONE_DOZEN.sub("a ", clean))
     clean = _ON_ALL.sub(r", all with \g<what>", clean)

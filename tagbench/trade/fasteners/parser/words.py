@@ -11,6 +11,7 @@ from tagbench.trade.fasteners.parser.locking import (
     is_of_its_own,
 )
 from tagbench.trade.fasteners.parser.places import add_place_word
+from tagbench.trade.fasteners.parser.prepared_words import how_many
 from tagbench.trade.fasteners.parser.remarks import is_unread
 from tagbench.trade.fasteners.parser.state import BELONGS, ParserState, tells_sort
 from tagbench.trade.fasteners.plural import is_plural
@@ -108,7 +109,7 @@ def _add_name(state: ParserState, token: Token, entry: PhraseMeaning, at: int) -
     if steel or (entry.head and _is_cap(state, token)):
         line.words.append(token.text)
         return 1
-    _line_of(state, token, entry)
+    _line_of(state, token, entry, follower)
     if entry.kind and not _take_kind(state, token, entry):
         if not state.join:
             sealed = entry.foreign and entry.kind in _SEALED and state.line.kind in RINGS
@@ -166,7 +167,9 @@ def _header_is_place(state: ParserState) -> None:
     line.header = False
 
 
-def _line_of(state: ParserState, token: Token, entry: PhraseMeaning) -> None:
+def _line_of(
+    state: ParserState, token: Token, entry: PhraseMeaning, follower: Token | None
+) -> None:
     """Begins another line where a kind or a metal is not of this one."""
     before = state.line
     if not (
@@ -179,6 +182,7 @@ def _line_of(state: ParserState, token: Token, entry: PhraseMeaning) -> None:
         or _is_with_unknown(state, entry)
         or _is_behind_listed(state, entry)
         or _is_screw_beside_ring(state, entry)
+        or _is_behind_sort(state, entry, follower)
     ):
         return
     before.thing_named = before.thing_named or _is_with_unknown(state, entry)
@@ -190,6 +194,15 @@ def _line_of(state: ParserState, token: Token, entry: PhraseMeaning) -> None:
     if not (entry.kind or screw):
         # the words of an internal circlip do not name the external one beside it
         line.kind, line.kind_words = before.kind, before.kind if other else before.kind_words
+
+
+def _is_behind_sort(state: ParserState, entry: PhraseMeaning, follower: Token | None) -> bool:
+    """The collars of `springs 2 inner 2 outer, collars 2`: they have a count of their own."""
+    line = state.line
+    sorted_ones = not line.kind and line.count and line.place and state.join == ","
+    named = len(state.lines) > 1 and state.lines[-2].kind not in ("", entry.kind)
+    counted = follower is not None and bool(follower.count or how_many(follower))
+    return bool(sorted_ones and named and entry.kind and counted)
 
 
 def _is_other_metal(state: ParserState, entry: PhraseMeaning) -> bool:
