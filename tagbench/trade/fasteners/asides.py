@@ -28,6 +28,7 @@ from tagbench.trade.fasteners.parser.headed_lists import comes_off
 from tagbench.trade.fasteners.referring import refers_back
 from tagbench.trade.fasteners.remark_clauses import (
     SAYS,
+    WARNINGS,
     forbids,
     is_chore,
     is_compared,
@@ -131,6 +132,9 @@ def _tells(clause: str) -> bool:
 
 
 def _warns(clause: str) -> bool:
+    first = fold(clause).strip("() .").replace(":", " ").replace("!", " ").split()[:1]
+    if not first or first[0] not in WARNINGS:
+        return False
     found = tokens(clause.strip("() ."))
     return bool(found) and is_warning(found, clause)
 

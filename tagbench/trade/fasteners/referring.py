@@ -21,6 +21,7 @@ _SENTENCE = re.compile(
     rf"(?P<noun>[^\W\d_]{{3,}})\s(?:{_VERB})(?P<rest>(?:\s.+)?)$",
     re.IGNORECASE,
 )
+_A_VERB = re.compile(rf"\s(?:{_VERB})(?:\s|$)", re.IGNORECASE)
 #: A size or a count is news, and no remark: the nut is M8.
 _NEWS = re.compile(r"[0-9]")
 #: What is named may stand in the plural before, and in Italian with another vowel: rondelle.
@@ -32,7 +33,9 @@ def refers_back(clause: str, before: str) -> bool:
 
     With `a` or `one` there must have been several: `4 nuts; one nut is rounded`.
     """
-    found = _SENTENCE.match(clause.strip(" .()")) or _in_state(clause.strip(" .()"))
+    said = clause.strip(" .()")
+    found = _SENTENCE.match(said) if _A_VERB.search(said) else None
+    found = found or _in_state(said)
     if found is None or _NEWS.search(found["rest"]):
         return False
     words = re.findall(r"[^\W_]+", fold(before))

@@ -265,11 +265,11 @@ _MISSING_ABROAD = frozenset(
 def is_warning(found: Sequence[Token], clause: str) -> bool:
     """`attention ressort sous tension`: what to look out for, and no piece of this bag."""
     words = [fold(word) for token in found for word in token.text.split()]
-    warns = words[0] in _WARNINGS and len(words) > 1
+    warns = words[0] in WARNINGS and len(words) > 1
     return warns and not any(map(counts_or_sizes, found)) and "+" not in clause
 
 
-_WARNINGS = frozenset(
+WARNINGS = frozenset(
     ("attention", "achtung", "vorsicht", "cuidado", "ojo", "atencion", "attenzione", "caution",
      "careful", "beware", "warning", "mind", "watch")
 )  # fmt: skip

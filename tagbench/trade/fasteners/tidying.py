@@ -459,8 +459,10 @@ def tidy(text: str) -> str:
     clean = _LETTERED.sub(_lettered, _OF_LENGTH.sub(r"\1 x \2", clean))
     clean = _SLASHED_KINDS.sub(_parted_kinds, clean) if "/" in clean else clean
     clean = _THREAD_OF_SORTS.sub(r"\g<thread> screws: ", clean)
-    clean = _HAND_IN_BRACKETS.sub(r"\g<said>", clean)
-    clean = _LONG_IN_BRACKETS.sub(r"\g<sort> \g<long> mm long", _ONE_DOZEN.sub("a ", clean))
+    if "(" in clean:
+        clean = _HAND_IN_BRACKETS.sub(r"\g<said>", clean)
+        clean = _LONG_IN_BRACKETS.sub(r"\g<sort> \g<long> mm long", clean)
+    clean = _ONE_DOZEN.sub("a ", clean)
     clean = _ON_ALL.sub(r", all with \g<what>", clean)
     clean = _METRES.sub(r"M\1", _SMALL_WITH.sub(" with ", clean))
     clean = counted_things(clean)

@@ -63,8 +63,8 @@ class Token(msgspec.Struct, frozen=True):
     @property
     def many(self) -> int:
         """The 18 of `18 x 184mm`, which may be how many; 0 where a unit or nothing follows."""
-        found = re.match(r"([0-9]{1,3})\s?x", self.text)
-        return int(found[1]) if found and len(self.numbers) > 1 else 0
+        found = re.match(r"([0-9]{1,3})\s?x", self.text) if len(self.numbers) > 1 else None
+        return int(found[1]) if found else 0
 
 
 @cache

@@ -92,6 +92,8 @@ def articles(found: list[Token]) -> list[Token]:
 
 def counts_of_sorts(found: list[Token]) -> list[Token]:
     """The 1 of `bolt x1 long M8` is no length: it counts the long one."""
+    if not any(token.behind in ("long", "thick") for token in found):
+        return found
     made: list[Token] = []
     for token, follower in zip_longest(found, found[1:]):
         if _counts_described(token, follower, made):
@@ -143,6 +145,8 @@ def _parted_count(token: Token) -> list[Token]:
 
 def numbered_counts(found: list[Token]) -> list[Token]:
     """The n. 4 of `n. 4 viti M6` counts them, where they go by no number."""
+    if not any(token.kind == "gauge" for token in found):
+        return found
     made: list[Token] = []
     for token, follower in zip_longest(found, found[1:]):
         entry = follower.entry if follower is not None else None

@@ -132,6 +132,8 @@ def heads_of_engines(found: list[Token]) -> list[Token]:
 
 def types_of_things(found: list[Token]) -> list[Token]:
     """The spring of `fuel line clamps, spring type, 3` says how the clamps are made."""
+    if not any(fold(token.text) in _TYPES for token in found[1:]):
+        return found
     made: list[Token] = []
     for at, token in enumerate(found):
         *first, last = [at for at, one in enumerate(made) if one.entry and one.entry.kind] or [-1]
@@ -336,6 +338,8 @@ def shared_nouns(found: list[Token]) -> list[Token]:
 
 def prepositions(found: list[Token]) -> list[Token]:
     """The in of `M4x4 in kill switch` is no inch: no metric screw is that long in inches."""
+    if not any(token.text[-3:].lower() == " in" for token in found):
+        return found
     made: list[Token] = []
     for at, token in enumerate(found):
         before = made[-1] if made else None

@@ -44,6 +44,8 @@ _LONG_WORDS = frozenset(
 
 def lengths_before_heads(found: list[Token]) -> list[Token]:
     """The 16mm of `M5 16mm hex hd` is a length: behind a thread it is no spanner's size."""
+    if not any(token.kind == "tool" for token in found):
+        return found
     made: list[Token] = []
     for token in found:
         typed = re.fullmatch(r"([0-9.,]+)\s?mm\s((?:hex|hexagon)\s(?:heads?|hd))", token.text, re.I)
