@@ -21,9 +21,10 @@ from tagbench.trade.fasteners.pin_figures import read_pin
 from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.ring_figures import read_ring
 from tagbench.trade.fasteners.screw_figures import HEX_KEYED, read_screw
+from tagbench.trade.fasteners.settled_kind import head_words, settle_kind
 from tagbench.trade.fasteners.thread_figures import threads_from_figures
 from tagbench.trade.fasteners.thread_words import ThreadFound, threads_of_size
-from tagbench.trade.fasteners.tokens import Token, standards, tokens
+from tagbench.trade.fasteners.tokens import Token, standards
 from tagbench.trade.fasteners.vocabulary import (
     NUMBERED,
     RINGS,
@@ -41,10 +42,6 @@ from tagbench.trade.threads.designation import left_handed
 from tagbench.trade.threads.sizes import metric_by_diameter
 from tagbench.trade.threads.thread import Thread
 
-#: Below this a lone figure behind a thread is a count, not a length in mm.
-_SHORTEST = 8
-_PIPE = re.compile(r"^(?:G|R|Rp|Rc)\s?[0-9]|BSP|NPT|gas\b", re.IGNORECASE)
-
 
 def read_line(
     line: ParsedLine, at: int, picks: Mapping[str, str], typed: str
@@ -57,7 +54,7 @@ def read_line(
     _by_number(said)
     _settle_thread(said)
     figures = threads_from_figures(said, list(line.figures))
-    kind = _settle_kind(said)
+    kind = settle_kind(said)
     if kind == "bearing" and _are_balls(line, figures):
         kind = line.kind = "ball"
     sized = any(len(one.token.numbers) == _RING_SIZES for one in figures)
@@ -259,105 +256,6 @@ def _goes_on(said: Meaning, thread: Thread) -> None:
         said.fields |= {"diameter": round(thread.diameter_mm / 25.4, 6), "length_unit": "in"}
 
 
-#: A fascetta holds a hose or a bundle of wires.
-_BANDS = frozenset(("fascetta", "fascette"))
-_ON_HOSE = re.compile(
-    r"\b(?:tub[oi]|manicott[oi]|benzina|radiatore|aspirazione|carburatore|filtro|acqua|olio"
-    r"|cuffi[ae]|soffiett[oi]|collettore|[0-9]+\s?-\s?[0-9]+)\b",
-    re.IGNORECASE,
-)
-_ON_WIRES = re.compile(
-    r"\b(?:cav[oi]|cablaggio|impianto|fil[oi]|guain[ae]|matassa|manubrio|plastica|ner[aeo])\b",
-    re.IGNORECASE,
-)
-
-
-def _settle_band(said: Meaning) -> None:
-    """`fascetta tubo benzina` is a hose clip, on the loom a cable tie; one alone is asked."""
-    line = said.line
-    if fold(line.kind_words) not in _BANDS or line.kind != "clip":
-        return
-    own = line.text[line.start : line.end] or line.text
-    token = line.kind_words
-    if _ON_HOSE.search(own):
-        line.kind, line.kind_words = "hose clip", ""
-    elif _ON_WIRES.search(own):
-        line.kind, line.kind_words = "cable tie", ""
-    elif not line.surely_plural or line.count is not None:  # else how many is asked
-        line.kind_words = ""
-        said.doubt(token, [Option(kind, f"kind:{kind}") for kind in ("hose clip", "cable tie")])
-
-
-def _settle_kind(said: Meaning) -> str:
-    line = said.line
-    _settle_band(said)
-    if "kind" in said.fields:
-        line.kind = str(said.fields.pop("kind"))
-    threaded = bool(line.thread or said.fields.get("thread"))
-    ring = line.kind in ("circlip", "star washer") or not (line.kind or threaded)
-    if line.head in ("internal", "external", "wire") and not ring:
-        typed = [word for word in _head_words(line) if word not in said.words]
-        line.place += typed or [line.head]
-        line.head = ""
-    named = line.figures or line.gauge or threaded
-    if not line.kind and (line.head or line.drive) and line.words and not named:
-        said.words += _head_words(line)
-        line.head = line.drive = ""
-    if not line.kind:
-        if (
-            said.fields.get("thread")
-            or line.thread is not None
-            or (
-                (line.head or line.drive)
-                and line.head not in ("internal", "external", "E", "wire", "woodruff", "square")
-            )
-        ):
-            if _is_unknown_thing(said):
-                line.kind = "other"
-                return line.kind
-            pipe = line.thread is not None and _PIPE.search(line.thread_text)
-            line.kind = "fitting" if pipe else "screw"
-        elif line.head in ("internal", "external", "E", "wire"):
-            line.kind = "circlip"
-        else:
-            line.kind = "other"
-    return line.kind
-
-
-def _is_unknown_thing(said: Meaning) -> bool:
-    """`M6 whatsit` has a thread, but nobody says that it is a screw."""
-    line = said.line
-    if line.thread is None and "length" in said.fields:
-        return False
-    near = [look_up((word,)) for word in map(nearest_word, line.words) if word]
-    if any(one and one[1].kind and one[1].kind not in THREADED_KINDS for one in near):
-        return True  # wshers m6 x4: no screws
-    length = any(figure.adjacent and not _may_count(figure) for figure in line.figures)
-    words = [word for said in line.words for word in said.split()]
-    named = any(
-        word.isalpha()
-        and len(word) > 2
-        and fold(word) not in bench_words("condition")
-        and fold(word) not in bench_words("hedge")
-        and fold(word) not in bench_words("sizes")
-        for word in words
-    )
-    last = fold_words(line.place[-1])[-2:] if line.place else []
-    threaded = bench_words("threaded thing")
-    if " ".join(last) in threaded and len(last) > 1:
-        return not length
-    named = named or bool(set(last[-1:]) & set(threaded))
-    spelled = "“" in line.text  # a screw that is spelled with words and no length is named
-    return named and not (length or ((line.head or line.drive) and not spelled))
-
-
-def _may_count(figure: Figure) -> bool:
-    """The 2 of `ring terminals M6 2`."""
-    token = figure.token
-    few = len(token.numbers) == 1 and 0 < token.numbers[0].whole < _SHORTEST
-    return few and token.cross != "tight"
-
-
 def _handed(said: Meaning) -> None:
     """A left-hand thread where that is said of the thread, else a choice with the left side."""
     for token, close in said.line.handed:
@@ -484,7 +382,7 @@ def _record(said: Meaning, kind: str, typed: str) -> Fastener:
     material = str(fields.pop("material", " ".join(line.material)))
     places = [*line.place, *([str(fields.pop("place"))] if "place" in fields else [])]
     if kind == "other" and head and not fields.get("thread"):
-        said.words += _head_words(line)
+        said.words += head_words(line)
         head = ""
     if line.kind == "other" and line.kind_words:
         said.words.insert(0, line.kind_words)  # a thing that was counted in a list
@@ -532,16 +430,6 @@ def _record(said: Meaning, kind: str, typed: str) -> Fastener:
 
 #: Signs that say nothing when they stand alone, as a ? or a + does.
 _EMPHASIS = "!.-=*:, "
-
-
-def _head_words(line: ParsedLine) -> list[str]:
-    """The cap of `oil filler cap` as it was typed: what is no fastener has no such head."""
-    said = re.sub(r"[()]", " ", line.text[line.start : line.end])
-    return [
-        token.text
-        for token in tokens(said)
-        if token.entry is not None and (token.entry.head or token.entry.drive)
-    ]
 
 
 def _is_bare(said: Meaning) -> bool:
