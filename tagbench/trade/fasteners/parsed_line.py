@@ -38,7 +38,8 @@ class LockingDevice(msgspec.Struct):
     @property
     def shown(self) -> str:
         """`split pin 3.2x32`: the person's own word for it, unless it is the standard one."""
-        own = self.token.text if self.token is not None and not self.metal else self.name
+        said = self.token is not None and not self.metal
+        own = self.token.name or self.token.text if said and self.token else self.name
         usual = fold(own) in (fold(self.name), fold(f"{self.name}s"))
         return f"{self.name if usual else own} {self.size}".strip()
 

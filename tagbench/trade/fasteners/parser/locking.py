@@ -84,13 +84,18 @@ def _locks_sized(state: ParserState, entry: PhraseMeaning) -> bool:
     joined = state.join in BELONGS or state.join in _ANDS
     if joined and line.count and line.place and _named_before(state):
         return True  # studs 2 long 2 short with nuts
+    beside = entry.kind in RINGS or bool(line.locks and "nut" in entry.kind)
+    if line.thread is not None and line.count and beside and state.join == ",":
+        return True  # 4 M6, spring washers, nuts
     long = any(figure.adjacent and figure.token.cross for figure in line.figures)
     nut_of_screw = bool(line.head or line.drive or long) and entry.kind in NO_LENGTH
     nut_of_screw = nut_of_screw and bool(state.join)
     if nut_of_screw and line.thread is not None:
         return True
-    if joined and (line.head or line.drive) and entry.kind not in THREADED_KINDS:
-        return True  # 2 off 1/4 x 1 whit csk + cup washers
+    if (line.head or line.drive) and entry.kind not in THREADED_KINDS:
+        sized = line.thread is not None or bool(line.figures or line.gauge)
+        if joined or (state.join and sized and state.join != ":"):
+            return True  # 2 off 1/4 x 1 whit csk + cup washers; 4x M5 pan, spring washers
     has_length = bool(line.figures or (line.words and state.join))
     if line.thread is not None and joined:
         return True

@@ -32,11 +32,8 @@ from tagbench.trade.fasteners.parser.named_things import (
     sealed_by_rings,
     shared_nouns,
     sides_by_hand,
-    soft_washers,
     tipped,
     types_of_things,
-    washers_alone,
-    washers_listed,
 )
 from tagbench.trade.fasteners.parser.remarks import with_remarks
 from tagbench.trade.fasteners.parser.size_tokens import (
@@ -49,6 +46,12 @@ from tagbench.trade.fasteners.parser.size_tokens import (
     mixed_counts,
     parted_sizes,
     ring_sizes,
+)
+from tagbench.trade.fasteners.parser.washers import (
+    soft_washers,
+    washers_alone,
+    washers_in_short,
+    washers_listed,
 )
 from tagbench.trade.fasteners.tokens import Token
 from tagbench.trade.fasteners.vocabulary import (
@@ -72,7 +75,7 @@ def prepared(found: list[Token], text: str, *, placed: bool = False) -> list[Tok
             of_a_lot(held_by_fasteners(named_after_fasteners(sealed_by_rings(found))), text)
         )
     )
-    found = washers_listed(found)
+    found = washers_in_short(washers_listed(found))
     found = with_remarks(counted_again(counted_sums(counted_less(found), text)), text)
     found = bracketed_counts(parted_sizes(prepositions(hex_keys(found))))
     found = rubbers(nipples(sides_by_hand(parted(found))))

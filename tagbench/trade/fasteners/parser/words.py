@@ -244,9 +244,12 @@ def _is_other_circlip(state: ParserState, entry: PhraseMeaning) -> bool:
 
 
 def _is_unthreaded_next(state: ParserState, entry: PhraseMeaning) -> bool:
-    """The key of `grub M5x5, key 3x3`: what has a thread and a length is none."""
+    """The key of `grub M5x5, key 3x3`, the grommets of `4 M6 hex, rubber grommets`: what has a
+    thread and a length, or the head of a screw, is none."""
     line = state.line
-    sized = line.thread is not None and any(figure.adjacent for figure in line.figures)
+    headed = bool(line.head or line.drive)
+    sized = headed or any(figure.adjacent for figure in line.figures)
+    sized = line.thread is not None and sized
     other = entry.kind and entry.kind not in THREADED_KINDS
     return bool(other and not line.kind and sized and state.join)
 
