@@ -188,7 +188,8 @@ def _settle_thread(said: Meaning) -> None:
     if line.kind in GRIPS and (span := re.fullmatch(r"([0-9]+)\s?-\s?([0-9]+)", line.thread_text)):
         line.notes.insert(0, f"{span[1]}-{span[2]} mm")
         return
-    if line.kind and line.kind not in THREADED_KINDS and found.thread is not None:
+    smooth = bool(line.kind) and line.kind not in THREADED_KINDS and line.kind != "other"
+    if smooth and found.thread is not None:
         _goes_on(said, found.thread)
         return
     if found.bare and _is_said_fine(said):

@@ -58,11 +58,27 @@ _CSK = re.compile(r"\bc/s(?:k|unk)?\b", re.IGNORECASE)
 _STAR_COUNT = re.compile(r"(?<=[\w)])\s\*\s?([1-9][0-9]?)$")
 
 
+#: Washers in short, with a stroke: s/w, p/washers, s/proof.
+_STROKE = re.compile(
+    r"\b(?P<sort>[slpf])/(?P<noun>w(?:asher)?(?P<many>s?)|proof(?:s|\swashers?)?)\b"
+    r"|\bs/p\s(?=washers?\b)",
+    re.IGNORECASE,
+)
+_WASHERS = {"s": "spring", "l": "lock", "p": "plain", "f": "flat"}
+
+
 #: `une paire d'écrous`, and `6202/6203`.
 _ELISION = re.compile(
     r"\bd['’](?=(?:é|e)crou|entretoise|(?:é|e)pingle|anneau|axe\b)", re.IGNORECASE
 )
 _TWO_BEARINGS = re.compile(r"\b(6[0-9]{3})/(?=6[0-9]{3}\b)")
+
+
+def _washer(found: re.Match[str]) -> str:
+    """The washer that is meant by a letter and a stroke."""
+    if found["sort"] is None or "proof" in found["noun"].lower():
+        return "shakeproof " if found["noun"] is None else f"shake{found['noun']}"
+    return f"{_WASHERS[found['sort'].lower()]} washer{found['many']}"
 
 
 def _capital_m(found: re.Match[str]) -> str:
@@ -85,6 +101,7 @@ def _in_one_case(text: str) -> str:
     plain = _STARS.sub(r"\1x\2", _CAPITAL_X.sub("x", text))
     plain = _TWO_BEARINGS.sub(r"\1, ", _ELISION.sub("de ", plain))
     plain = _STAR_COUNT.sub(r" x\1", _CSK.sub("csk", plain))
+    plain = _STROKE.sub(_washer, plain) if "/" in plain else plain
     plain = re.sub(r"\s,(?=\s|$)", ",", plain)
     plain = " ".join(_SERIES_X.sub(r" \1 x ", plain).split())
     if text.isupper():

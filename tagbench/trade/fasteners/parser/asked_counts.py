@@ -62,12 +62,14 @@ _EITHER = re.compile(r"(?:or|to|oder|ou|o)\s([1-9][0-9]?)", re.IGNORECASE)
 #: The same again.
 _DITTO = frozenset(("ditto", "dto", "do", "idem", "ebenso", "dito"))
 #: What is counted and is no piece: took 2 hours, 3 coats, 1 turn.
-_NO_PIECES = frozenset(
+NO_PIECES = frozenset(
     ("hour", "hours", "hr", "hrs", "h", "min", "mins", "minutes", "day", "days", "week", "weeks",
      "year", "years", "coat", "coats", "turn", "turns", "click", "clicks", "notch", "notches",
      "drop", "drops", "time", "times", "thou", "mm", "cm", "deg", "degrees", "nm", "speed", "teeth",
      "stunde", "stunden", "heure", "heures", "hora", "horas", "ora", "ore", "volt", "v", "watt")
 )  # fmt: skip
+#: So many words name a thing that nobody knows: 2 bullet conn.
+_MOST_OF_NAME = 2
 #: How far behind a number the thing may stand that it counts: 10 new M5 nuts.
 _REACH = 3
 
@@ -121,7 +123,7 @@ def _further_lot(line: ParsedLine) -> tuple[str, int] | None:
         return further
     if not line.thing:
         return None
-    states = {*bench_words("condition"), *bench_words("absent"), *_NO_PIECES}
+    states = {*bench_words("condition"), *bench_words("absent"), *NO_PIECES}
     if any(fold(word) in _DITTO for said in line.words for word in WORD.findall(said)):
         return " ".join(line.words), line.count or 1
     for said in line.words:
@@ -131,7 +133,9 @@ def _further_lot(line: ParsedLine) -> tuple[str, int] | None:
         if before and not before.endswith((",", ";", "+", "&", " and", " und", " et", " y", " e")):
             continue
         number = int(words[0]) if words and words[0].isdecimal() else 0
-        lot = len(words) == 2 and words[1].isalpha() and words[1] not in states
+        named = _MOST_OF_NAME if line.kind == "other" else 1
+        lot = 1 < len(words) <= 1 + named and all(one.isalpha() for one in words[1:])
+        lot = lot and states.isdisjoint(words)
         if before and lot and 0 < number <= LIKELY_COUNT:
             return said, number
     return None
@@ -145,7 +149,7 @@ def _further_sort(line: ParsedLine) -> tuple[str, int] | None:
     """The 3 lined of `clutch plates 4 plain 3 lined`, where nothing else says what they are."""
     bare = line.count and len(line.figures) == 1 and not (line.kind or line.thread or line.head)
     found = _SORTS.search(line.text[line.start : line.end].strip(" ,")) if bare else None
-    if found is None or fold(found["sort"]) in {*bench_words("condition"), *_NO_PIECES, *_PIECES}:
+    if found is None or fold(found["sort"]) in {*bench_words("condition"), *NO_PIECES, *_PIECES}:
         return None
     return found["said"], int(found["many"])
 

@@ -304,7 +304,8 @@ def _each_at(found: list[Token], at: int) -> tuple[int, Token]:
     if number and follower is not None:
         if _says(follower, "set") and not follower.count and _is_several(follower, number):
             return 2, _merged(token, follower, "sets", number)
-        if after is not None and _says(follower, "per") and _says(after, "pair of sides"):
+        per = _says(follower, "per") or fold(follower.text) in ("a", "an")  # two a side
+        if after is not None and per and _says(after, "pair of sides"):
             text = f"{token.text} {follower.text} {after.text}"
             return 3, _merged(token, after, "per side", number, text)
     if number and token.kind == "count" and _is_each(token):

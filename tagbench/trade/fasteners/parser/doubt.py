@@ -16,6 +16,7 @@ import msgspec
 from tagbench.trade.fasteners.parsed_line import Figure, ParsedLine
 from tagbench.trade.fasteners.parser.asked_counts import LIKELY_COUNT, ask_how_many
 from tagbench.trade.fasteners.parser.parts_of_sums import counted_once
+from tagbench.trade.fasteners.parser.plain_places import keep_remarks
 from tagbench.trade.fasteners.parser.remarks import is_unread
 from tagbench.trade.fasteners.parser.state import tells_sort
 from tagbench.trade.fasteners.parser.whole_places import keep_places_whole
@@ -64,6 +65,7 @@ def doubted(found: Sequence[Token], lines: list[ParsedLine]) -> list[ParsedLine]
         ask_how_many(found, line)
     _keep_unknown_thread(found, lines)
     keep_places_whole(found, lines)
+    keep_remarks(lines)
     _keep_lost(found, lines)
     return lines
 

@@ -18,6 +18,7 @@ from tagbench.trade.fasteners.parser.counted_things import (
     of_a_lot,
     parted,
 )
+from tagbench.trade.fasteners.parser.features import features
 from tagbench.trade.fasteners.parser.headed_lists import headed_lists
 from tagbench.trade.fasteners.parser.named_things import (
     heads_of_engines,
@@ -35,6 +36,7 @@ from tagbench.trade.fasteners.parser.named_things import (
     tipped,
     types_of_things,
 )
+from tagbench.trade.fasteners.parser.parts_counted import parts_counted
 from tagbench.trade.fasteners.parser.remarks import with_remarks
 from tagbench.trade.fasteners.parser.size_tokens import (
     count_before_fraction,
@@ -64,7 +66,7 @@ def prepared(found: list[Token], text: str, *, placed: bool = False) -> list[Tok
 
     `placed`: a heading said already where all of it was.
     """
-    found = types_of_things(found)
+    found = parts_counted(types_of_things(features(found, text)), text)
     found = counted_clauses(headed_lists(found, text, placed=placed), text)
     found = tipped(other_holes(found))
     found = counts_before_sizes(counts_behind_kinds(heads_of_engines(found)))

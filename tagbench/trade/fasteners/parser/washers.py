@@ -106,7 +106,7 @@ def washers_in_short(found: list[Token]) -> list[Token]:
         first, other = _sort(found, at), _sort(found, at + _PAIR)
         two = found[at], found[at + _PAIR]
         if first != other and len({first, other} & _FLAT) == 1 and first and other:
-            if _may_be_springs(*two) or _may_be_springs(*two[::-1]):
+            if "springs" in map(_said, two) and not _SPRUNG.isdisjoint(map(_said, found)):
                 continue
             made[at], made[at + _PAIR] = map(_washer, two)
     return made
@@ -122,9 +122,12 @@ def _sort(found: list[Token], at: int) -> str:
     return _IN_SHORT.get(sort, "") if noun in ("", "washer", "washers") else ""
 
 
-def _may_be_springs(first: Token, other: Token) -> bool:
-    """Whether springs beside flat washers may be springs of a clutch as well as washers."""
-    return fold(first.text) == "springs" and bool(other.entry and other.entry.kind)
+#: What has springs of its own.
+_SPRUNG = frozenset(("clutch", "valve", "valves", "brake", "brakes", "carb", "kickstart"))
+
+
+def _said(token: Token) -> str:
+    return fold(token.text)
 
 
 #: So far are two of them from one another.

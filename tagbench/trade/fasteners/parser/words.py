@@ -359,6 +359,17 @@ def _other_words(words: str) -> list[str]:
     return [first] if first and fold(last).removesuffix("s") in ("nut", "screw") else []
 
 
+def _figure_of_place(state: ParserState) -> None:
+    """The 2 of `kingpin 2, cotters` says something of the kingpin, and is no size of the cotter."""
+    line = state.line
+    first = line.figures[0].token if len(line.figures) == 1 else None
+    lone = first is not None and len(first.numbers) == 1 and not (first.cross or first.behind)
+    said = line.thread or line.head or line.gauge or line.count is not None
+    if state.join == "," and first is not None and lone and line.place and not said:
+        line.figures = []
+        line.words.append(first.text)
+
+
 def _are_plain_washers(line: ParsedLine) -> bool:
     """Whether washers were named by their sort, or with a colon: washers: 4 flat, 4 spring."""
     sorts = {fold(word) for said in (*line.words, line.kind_words) for word in said.split()}
@@ -369,6 +380,7 @@ def _are_plain_washers(line: ParsedLine) -> bool:
 def _take_kind(state: ParserState, token: Token, entry: PhraseMeaning) -> bool:
     line = state.line
     if not line.kind:
+        _figure_of_place(state)
         line.kind_with = state.join in BELONGS and not line.thread and bool(line.count)
         line.kind, line.kind_words = entry.kind, token.name or token.text
         line.counted_first = line.count is not None and not line.figures and not line.thread

@@ -1,0 +1,84 @@
+"""What a part has on it, and what is written on it: words, which count and size no parts.
+
+The 3 of `washer 3 ears` are its ears, the square of `square hole screw` is its hole, and the
+figures of `3 jaws numbered 1 2 3` stand on the jaws.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from tagbench.trade.fasteners.parser.prepared_words import how_many
+from tagbench.trade.fasteners.tokens import Token
+from tagbench.trade.fasteners.vocabulary import bench_words, fold
+
+_WITH = frozenset(("with", "w/", "w", "mit", "avec", "con", "having"))
+_ARTICLES = frozenset(("a", "an", "one", "the", "un", "une", "una", "ein", "einer", "einem"))
+#: Behind these stands what is written on a part.
+_WRITTEN = frozenset(("numbered", "marked", "stamped", "labelled", "lettered", "punched"))
+#: They are the drive of a screw as well, and washers in short.
+_ALSO_OTHER = frozenset(("slot", "slots", "flats"))
+
+
+def features(found: list[Token], text: str) -> list[Token]:
+    """The tokens with each feature of a part as one word, with its count and its `with`."""
+    nouns = bench_words("feature")
+    if not any(fold(token.text) in nouns or fold(token.text) in _WRITTEN for token in found):
+        return found
+    made: list[Token] = []
+    at = 0
+    while at < len(found):
+        token = found[at]
+        begin, end = len(made), at + 1
+        if made and fold(token.text) in nouns:
+            begin = _begin(made, token, found[at + 1 : at + 2])
+            end = _end(found, at) if begin < len(made) and _is_with(made[begin]) else at + 1
+        elif fold(token.text) in _WRITTEN:
+            while end < len(found) and (found[end].numbers or found[end].count):
+                end += 1
+            begin = len(made) if end > at + 1 else begin
+        if begin < len(made) or end > at + 1:
+            first, last = made[begin] if begin < len(made) else token, found[end - 1]
+            made[begin:] = [Token("word", text[first.start : last.end], first.start, last.end)]
+        else:
+            made.append(token)
+        at = end
+    return made
+
+
+def _begin(before: Sequence[Token], noun: Token, behind: Sequence[Token]) -> int:
+    """Where what says of a feature begins; the number of tokens when it is none of a part."""
+    at = len(before)
+    described = before[-1].entry is not None and not before[-1].entry.kind
+    kind = behind[0].entry is not None and behind[0].entry.kind if behind else ""
+    if described and kind and before[-1].entry is not None and before[-1].entry.head:
+        return at - 1  # square hole screw
+    if at > 1 and (described or before[-1].kind == "word") and not how_many(before[-1]):
+        at -= not _is_with(before[-1]) and before[-1].kind != "join"
+    many = at > 0 and (bool(how_many(before[at - 1])) or fold(before[at - 1].text) in _ARTICLES)
+    at -= many
+    if at and _is_with(before[at - 1]):
+        own = many or fold(noun.text) not in _ALSO_OTHER
+        return at - 1 if own and at > 1 else len(before)
+    listed = not at or before[at - 1].kind == "join"
+    if listed or not many or fold(noun.text) == "flats":
+        return len(before)
+    return at if _names_part(before[at - 1]) else len(before)
+
+
+def _names_part(token: Token) -> bool:
+    """Whether a feature may be that of what stands before it."""
+    entry = token.entry
+    return token.kind == "word" or (entry is not None and bool(entry.kind or entry.place))
+
+
+def _end(found: Sequence[Token], at: int) -> int:
+    """Behind what is said of the feature: bent over the nut."""
+    end = at + 1
+    while end < len(found) and found[end].kind in ("word", "phrase"):
+        end += 1
+    return end
+
+
+def _is_with(token: Token) -> bool:
+    return token.kind == "join" and fold(token.name.strip()) in _WITH

@@ -1,0 +1,66 @@
+"""How many there are is asked where a note says what is at one of several: `per leg 1 seal`.
+
+Said before the things it holds for all of them, said behind one for that one. The number as it
+was typed stays in the record until somebody has said how many there are in all.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from tagbench.trade.fasteners.parsed_line import ParsedLine, line_text
+from tagbench.trade.fasteners.vocabulary import bench_words, fold, look_up
+
+_NUMBER = r"(?P<many>[2-9]|two|three|four|five|six|zwei|drei|vier|deux|trois|quatre|dos|tres)"
+#: Each of them, one of them by its name, and all of so many.
+_SAID = re.compile(
+    r"\b(?:on\s|in\s|at\s|for\s)?(?:each|every|per|chaque|cada|ogni|pro|jede[rsn]?)\s"
+    r"(?P<one>[^\W\d_]{3,})"
+    r"|\b(?P<named>[^\W\d_]{3,}),?\s\(?(?:each|every one|jeweils)\b\)?(?=\s?:|$)"
+    rf"|\ball\s{_NUMBER}\s(?P<all>[^\W\d_]{{3,}})"
+    r"|\b(?P<places>[2-9])\s(?:legs|drums|hubs|wheels|cylinders|brakes|forks)"
+    r"(?=\s?(?::|,?\seach))",
+    re.IGNORECASE,
+)
+#: Of these there are two on a machine.
+_TWO = frozenset(
+    ("leg", "legs", "fork", "forks", "side", "sides", "end", "ends", "arm", "arms", "seite",
+     "ende", "cote", "bout", "lado", "lato", "bein", "beine", "holm", "jambe", "fourreau")
+)  # fmt: skip
+#: What follows names no place: each of them, each one, one per bolt.
+_NO_PLACE = frozenset(("of", "one", "ones", "with", "has", "does", "time", "way", "other"))
+_COUNT = re.compile(r"(?<![\w.])[1-9][0-9]?(?![\w.,/])|\b(?:two|three|four|five|six)\b")
+
+
+def ask_multiplied(note: str, lines: Sequence[ParsedLine]) -> None:
+    """Writes the question into each line that a `per leg` of the note holds for."""
+    said = next(filter(_is_place, _SAID.finditer(note)), None)
+    if said is None:
+        return
+    first = not _COUNT.search(note[: said.start()])
+    for line in lines:
+        if line.asked is not None or line.per_side is not None or not line.thing:
+            continue
+        many = line.count or 1
+        if first or said[0] in line.text[line.start : line.end]:
+            label = said[0].strip() if line is lines[0] else line.kind_words or line_text(line)
+            line.asked = label, tuple(times * many for times in (*_times(said), 1))
+
+
+def _is_place(said: re.Match[str]) -> bool:
+    noun = fold(said["one"] or said["named"] or said["all"] or said["places"])
+    if noun.isdecimal():
+        return True
+    if noun in _NO_PLACE or any(noun in bench_words(role) for role in ("verb", "negation")):
+        return False
+    known = look_up((noun,))
+    return known is None or not known[1].kind
+
+
+def _times(said: re.Match[str]) -> tuple[int, ...]:
+    """How many of what each is said of there may be."""
+    many = said["many"] or said["places"]
+    if many:
+        return (int(many) if many.isdecimal() else bench_words("count").get(fold(many), 2),)
+    return (2,) if fold(said["one"] or said["named"]) in _TWO else (2, 3, 4)
