@@ -24,7 +24,14 @@ _RIGHT_BEFORE = (
 )
 #: The count stands first in its clause.
 _FIRST = re.compile(
-    rf"(?P<opens>^|[,;:]\s|\s-\s){_N}(?P<what>x?\s[^,;:?]*?[^,;:?\s]){_MARK}x?{_MANY}{_ENDS}",
+    rf"(?P<opens>^(?:[^\W\d_]{{3,}}\s){{0,3}}|[,;:]\s|\s-\s){_N}(?P<what>x?\s[^,;:?]*?[^,;:?\s]){_MARK}"
+    rf"x?{_MANY}{_ENDS}",
+    re.IGNORECASE,
+)
+#: `1 grub M6x8, no 2 of them on top of each other`.
+_OF_THEM = re.compile(
+    rf"(?P<opens>^|[,;:]\s|\s-\s){_N}(?P<what>x?\s[^,;:?]*?[^,;:?\s])(?:,|\s-)\s"
+    rf"no,?\s(?P<new>{_N})\s(?:of\s(?:them|those)|off)\b",
     re.IGNORECASE,
 )
 _SIZED = re.compile(r"[0-9](?:\s?x\s?|\s)[0-9]|[0-9]\s?(?:mm|in\b|\")", re.IGNORECASE)
@@ -42,6 +49,12 @@ _THREAD_BEFORE = re.compile(
     r"(?:,|\s-)\s(?:(?:no|nope|nein|non),?\s(?:they're|they\sare|those\sare|it's|it\sis|son|es|sono|è|sind"
     r"|es\ssind|das\ssind|sont|ce\ssont|c'est)|(?:no|nope|nein|non),)\s"
     rf"(?P<new>M[0-9]+(?:\.[0-9])?){_ENDS}",
+    re.IGNORECASE,
+)
+#: `4 nuts M7 no wait M8`.
+_THREAD_AGAIN = re.compile(
+    rf"(?<![\w.])M[0-9]+(?:\.[0-9])?(?P<long>\s?x\s?[0-9]{{1,3}}(?:\s?mm)?)?{_MARK}"
+    rf"(?P<new>M[0-9]+(?:\.[0-9])?)(?![\w.x])",
     re.IGNORECASE,
 )
 #: The number is said again with what it counts: `3 nuts no 4 nuts`, `4 no, 5 nuts`.
@@ -94,6 +107,8 @@ def corrected(note: str) -> str:
         note = note if _NUMBERED.search(note) else pattern.sub(_counted, note)
     note = _WAS_NOW.sub(r"\g<new> off", note)
     note = _ONLY.sub(r"\g<new>\g<what>", note)
+    note = _OF_THEM.sub(r"\g<opens>\g<new>\g<what>", note)
+    note = _THREAD_AGAIN.sub(r"\g<new>\g<long>", note)
     note = _THREAD_BEFORE.sub(r"\g<new>\g<long>\g<between>", note)
     return _FIRST.sub(_first, _SIZE_BEFORE.sub(_size, note))
 

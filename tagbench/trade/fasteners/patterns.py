@@ -124,7 +124,7 @@ _SOURCES = {
     r"\s(?:of\s(?:the|them|these|those|my)|der|des|de\slos|de\slas|dei|delle)\b",
     "measure": rf"(?:(?:gap|every|total|shank|grip|circle|pcd|jets?|projects?|reach|needle|bore"
     rf"|stroke|clearance|preload|end\sfloat|drill(?:ed)?)\s?"
-    rf"(?:of|to|at|set)?\s?{NUMBER}\s?{UNIT}?(?![\w/])|{NUMBER}\s?(?:{UNIT})?\s?"
+    rf"(?:of|to|at|set)?\s?{NUMBER}\s?{UNIT}?(?![\w/]|\sx\s)|{NUMBER}\s?(?:{UNIT})?\s?"
     r"(?:gap|clearance|(?:(?:end|side)\s)?float|holes?|drill|preload|grip|reach|teeth|tooth|v|volts?|watts?"
     r"|speed|hours?|hrs?|minutes?|mins?|days?|weeks?|months?|years?|yrs|coats?|turns?|notch(?:es)?"
     r"|miles?|deg(?:rees?)?|psi|rpm|amps?|ohms?|mph|stroke|(?:side|end|free)[ -]?play|play"

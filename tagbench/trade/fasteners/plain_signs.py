@@ -89,6 +89,12 @@ def _capital_m(found: re.Match[str]) -> str:
 _BUT = re.compile(r",?\sbut\s(?=[1-9][0-9]?\s?(?:x\s?)?(?:M[0-9]|[0-9]+/[0-9]))", re.IGNORECASE)
 
 
+#: `5 nuts but only 4 washers`: of another thing there are fewer.
+_BUT_ONLY = re.compile(
+    r"(?P<named>\b(?P<kind>[^\W\d_]+)),?\sbut\s(?:only\s)?(?=[1-9][0-9]?\s(?!(?P=kind)\b)(?:[^\W\d_]+\s)?"
+    r"(?:washer|nut|screw|bolt|stud|pin|circlip|spring|clip)s?\b)",
+    re.IGNORECASE,
+)
 #: The fit in a note in capitals: 6 M6 X 30 DOWEL.
 _CAPITAL_FIT = re.compile(r"(?<=[0-9])\sM(?=[5-9]\s?[xX])")
 _DOWELS = re.compile(r"STIFT|DOWEL|ISO\s?(?:2338|873[45])\b|DIN\s?(?:7|6325)\b")
@@ -120,5 +126,6 @@ _CROSSED = re.compile(r"\bcross[ -]threaded\b", re.IGNORECASE)
 def plain_signs(text: str) -> str:
     """The text with single blanks and plain signs: x for crosses, M before a thread's size."""
     plain = _in_one_case(_LAST_POINT.sub("", " ".join(text.translate(_SIGNS).split())))
-    plain = _CROSSED.sub("crossthreaded", _BUT.sub(", ", plain))
+    plain = _BUT_ONLY.sub(r"\g<named>, ", _BUT.sub(", ", plain)) if " but " in plain else plain
+    plain = _CROSSED.sub("crossthreaded", plain)
     return _LISTED_COUNT.sub(r"\1, ", _NO_BLANK_BEHIND.sub(", ", plain)) if "," in plain else plain

@@ -297,6 +297,11 @@ def _names(part: ParsedLine, sized: bool) -> bool:
     return bool(named) or (part.thing and not sized)
 
 
+def _tells(part: ParsedLine) -> bool:
+    """Whether its words say something else than which sort it is: 3 bolts, 1 odd in the bag."""
+    return bool(part.words) and not (_sorted(part) and not _names_unknown(part))
+
+
 def _is_described(part: ParsedLine, whole: ParsedLine) -> bool:
     """The two slotted of `three screws, two slotted, one hexagon`: how they look, and no kind."""
     looks = part.head or part.drive or part.material
@@ -377,7 +382,7 @@ def _broken_down(lines: Sequence[ParsedLine]) -> Sequence[ParsedLine]:
     sorts = [
         part
         for part in parts
-        if _is_described(part, whole) or (part.place and not (_names(part, bare) or part.words))
+        if _is_described(part, whole) or (part.place and not (_names(part, bare) or _tells(part)))
     ]
     counted = sum(part.count or 1 for part in parts)
     if len(parts) < 2 or len(sorts) < len(parts) or whole.count != counted or not whole.kind:
@@ -389,7 +394,7 @@ def _broken_down(lines: Sequence[ParsedLine]) -> Sequence[ParsedLine]:
         if not bare:
             part.thread, part.thread_text = whole.thread, whole.thread_text
             part.figures, part.gauge = list(whole.figures), whole.gauge
-        part.grade, part.words = whole.grade, list(whole.words)
+        part.grade, part.words = whole.grade, [*whole.words, *part.words]
     parts[0].start = whole.start
     parts[0].place = [*whole.place, *parts[0].place]
     return parts

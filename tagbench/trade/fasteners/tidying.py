@@ -159,7 +159,11 @@ def _in_inches(found: re.Match[str]) -> str:
 
 
 #: The w of `5/16-18 w 2 nuts`, which is no Whitworth thread.
-_WITH = re.compile(r"(?<=[0-9]-[0-9]{2})\sw(?:/\s?(?=[A-Z])|(?:/\s?|\s)(?=[0-9]|[a-z]))")
+_WITH = re.compile(
+    r"(?<=[0-9]-[0-9]{2})\sw(?:/\s?(?=[A-Z])|(?:/\s?|\s)(?=[0-9]|[a-z]))"
+    r"|(?<=[0-9])\sw(?:/\s?|\s)(?=(?:[1-9]\s|two\s|a\s)?(?:split|spring|lock|cotter|nylo|washer|plain"
+    r"|flat|jam|star|circlip|tab\b|stiff|shake|wing|castle|pin\b|pins\b|clip))"
+)
 #: `3 nutsM8 + 3washers`: a thread typed without its blank.
 _NO_BLANK = re.compile(r"(?<=[^\W\d_A-Z]{3})(?=M[0-9])")
 #: `1. bolt M6x20 2. bolt M6x25`, which are numbered and not counted.
@@ -295,7 +299,8 @@ _POINTED = re.compile(r"\b(?:[A-Za-z]\.){2,}(?![0-9])")
 def _counts_at(text: str) -> str:
     """The text with what @ says in plain signs: `2 @ 35` is two of that length."""
     if len(_AT.findall(text)) > 1:
-        text = _AT.sub(r"\1 off " if _RING_WORDS.search(text) else r"\1 x ", text)
+        inches = re.search(r"@\s?[0-9][0-9./ -]*in\b", text)
+        text = _AT.sub(r"\1 off " if inches or _RING_WORDS.search(text) else r"\1 x ", text)
     text = _DASHED.sub(": ", text)
     text = _BREAKDOWN.sub(r"\1\3: \2", _AT_SIZE.sub(r"\1 off ", text))
     return _AT_THREAD.sub(" x ", _AT_LENGTH.sub(r"\1 x \2", text))

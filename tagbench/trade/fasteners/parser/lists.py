@@ -57,7 +57,8 @@ def _is_place_of_next(found: Sequence[Token], at: int) -> bool:
 
 def begins_with_place(state: ParserState, at: int) -> bool:
     """Whether the place at that token begins the next line of `front 2 M8x30 rear 2 M8x45`."""
-    if not state.places_first or not state.line.thing:
+    listed = state.join == "," and state.line.count is not None  # 5 cone washers, o/s 5 nuts
+    if not (state.places_first or listed) or not state.line.thing:
         return False
     found = state.tokens
     while at < len(found) and found[at].entry and not _is_sort(found[at]):
@@ -95,12 +96,20 @@ def said_of_all(lines: list[ParsedLine]) -> list[ParsedLine]:
 
 
 def _is_only_place(line: ParsedLine) -> bool:
-    sort = any(first in bench_words("sort") for word in line.place for first in fold(word).split())
+    sort = any(map(_is_all_sort, line.place))
     more = line.thing or line.words or line.locks or line.tools or line.notes or line.torque
     counted = line.count is not None or line.per_side is not None or line.material
     if line.thing_named or line.bracketed or line.ditto:
         return False
     return bool(line.place) and not (more or counted or sort)
+
+
+def _is_all_sort(said: str) -> bool:
+    """Whether words of place only tell one sort from another: long, but not big wheel."""
+    words = fold(said).split()
+    return any(word in bench_words("sort") for word in words) and all(
+        word in bench_words("sort") or word in bench_words("place") for word in words
+    )
 
 
 def _add_what_all_have(one: ParsedLine, said: ParsedLine) -> None:

@@ -48,6 +48,27 @@ def ask_multiplied(note: str, lines: Sequence[ParsedLine]) -> None:
             line.asked = label, tuple(times * many for times in (*_times(said), 1))
 
 
+#: All but one of them.
+_EXCEPT = re.compile(
+    r"\b(?:except|apart from|but not|ausser|außer|bis auf|sauf|excepto|salvo|menos|tranne|eccetto|meno)\b"
+    r"(?:\s(?:for|on|under|at|by|in|where|sous|sur|en|sotto))?\s"
+    r"(?:the|one|1|a|top|bottom|left|right|front|rear|middle|last|first|eine[rsmn]?|une?|una|la|le|el|il)\b",
+    re.IGNORECASE,
+)
+
+
+def ask_excepted(note: str, lines: Sequence[ParsedLine]) -> None:
+    """`4 nuts, washers under all except the one by the plug`: three washers, or four."""
+    said = _EXCEPT.search(note)
+    pieces = [at for at, line in enumerate(lines) if line.sits_on]
+    if said is None or not pieces:
+        return
+    last, holders = lines[pieces[-1]], [line for line in lines[: pieces[-1]] if not line.sits_on]
+    many = last.sits_on * (holders[-1].count or 0) if holders else 0
+    if many > 1 and last.asked is None and last.per_side is None:
+        last.asked = said[0], (many - 1, many)
+
+
 def _is_place(said: re.Match[str]) -> bool:
     noun = fold(said["one"] or said["named"] or said["all"] or said["places"])
     if noun.isdecimal():

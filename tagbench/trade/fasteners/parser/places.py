@@ -52,7 +52,7 @@ def add_place_word(state: ParserState, token: Token, at: int) -> int:
         state.new(token.start)
     if entry.opens:
         return _opened(state, token, at)
-    if _is_next_sort(state, token) or _is_sort_of_next(state, token, at):
+    if _is_next_sort(state, token, at) or _is_sort_of_next(state, token, at):
         state.new(token.start)
     if _comes_with(state, token) or _is_part_listed(state, token):
         state.line.words.append(token.text)
@@ -261,14 +261,26 @@ def _is_sort_of_next(state: ParserState, token: Token, at: int) -> bool:
     return bool(state.join and sized and threaded and tells_sort(token))
 
 
-def _is_next_sort(state: ParserState, token: Token) -> bool:
-    """The short of `long at the top x2, short x4`."""
+def _is_sort_word(word: str) -> bool:
+    return any(word in bench_words(role) for role in ("sort", "place", "pair of sides", "weak"))
+
+
+def _is_next_sort(state: ParserState, token: Token, at: int) -> bool:
+    """The short of `long at the top x2, short x4`; the front of `2 long bolts, front hub` is where
+    they sat."""
     line, before = state.line, state.before
+    if any(not _is_sort_word(word) for word in fold(token.text).split()):
+        return False
+    end = at + 1
+    while (follower := state.peek(end)) is not None and follower.entry and follower.entry.place:
+        if not tells_sort(follower) and fold(follower.text) not in bench_words("place"):
+            return False
+        end += 1
     counted = before is not None and before.kind == "count" and bool(before.cross)
     if not (state.join in (",", ";") or counted) or line.count is None or not line.place:
         return False
-    first = fold(line.place[0]).split()[:1]
-    return tells_sort(token) and bool(first) and first[0] in bench_words("sort")
+    first, *rest = fold(line.place[0]).split() or [""]
+    return tells_sort(token) and first in bench_words("sort") and all(map(_is_sort_word, rest))
 
 
 def add_place(state: ParserState, said: str) -> None:

@@ -37,6 +37,7 @@ from tagbench.trade.fasteners.parser.named_things import (
     types_of_things,
 )
 from tagbench.trade.fasteners.parser.parts_counted import parts_counted
+from tagbench.trade.fasteners.parser.parts_like_kinds import parts_like_kinds
 from tagbench.trade.fasteners.parser.remarks import with_remarks
 from tagbench.trade.fasteners.parser.size_tokens import (
     count_before_fraction,
@@ -66,7 +67,8 @@ def prepared(found: list[Token], text: str, *, placed: bool = False) -> list[Tok
 
     `placed`: a heading said already where all of it was.
     """
-    found = parts_counted(types_of_things(features(found, text)), text)
+    found = parts_like_kinds(types_of_things(features(found, text)), text)
+    found = parts_counted(found, text)
     found = counted_clauses(headed_lists(found, text, placed=placed), text)
     found = tipped(other_holes(found))
     found = counts_before_sizes(counts_behind_kinds(heads_of_engines(found)))

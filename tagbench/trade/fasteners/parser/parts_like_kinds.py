@@ -1,0 +1,110 @@
+"""Parts of a machine that are called as small things are: a front roller, an exhaust clamp, a cage.
+
+Beside fasteners that were counted or sized they are where these sat; `ball cage` and `ring
+terminal` are things of their own, and neither a ball nor a ring.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from tagbench.trade.fasteners.parser.prepared_words import PLACE, how_many
+from tagbench.trade.fasteners.parser.remarks import is_unread
+from tagbench.trade.fasteners.plural import is_plural
+from tagbench.trade.fasteners.tokens import Token
+from tagbench.trade.fasteners.vocabulary import THREADED_KINDS, PhraseMeaning, fold
+
+_THING = PhraseMeaning(kind="other")
+#: What rolls or holds in a machine; a needle roller is said with its needle.
+_LARGE = frozenset(("roller", "clamp"))
+#: Behind the name of a small thing they name another: ball cage, wire ring terminal.
+_OTHERS = frozenset(
+    ("cage", "cages", "terminal", "terminals", "lever", "handle", "knob", "arm", "rod", "shaft",
+     "guide", "adjuster", "tensioner", "rail", "bracket")
+)  # fmt: skip
+#: Of these, what is a thing and never where others sat.
+_THINGS = frozenset(("cage", "cages", "terminal", "terminals"))
+#: Kinds that such a part is named after.
+_NAMED_AFTER = frozenset(
+    ("ball", "roller", "circlip", "clamp", "chain", "thin nut", "spring", "clip", "bush")
+)
+_ARTICLES = frozenset(("a", "an", "one", "1"))
+
+
+def parts_like_kinds(found: list[Token], text: str) -> list[Token]:
+    """The tokens with each such part as one place or one thing."""
+    kinds = {token.entry.kind for token in found if token.entry is not None}
+    if not kinds & _NAMED_AFTER:
+        return found
+    made: list[Token] = []
+    at = 0
+    while at < len(found):
+        token = found[at]
+        kind = token.entry.kind if token.entry is not None else ""
+        follower = found[at + 1] if at + 1 < len(found) else None
+        second = fold(follower.text) if follower is not None else ""
+        others = [one for one in found if one is not token]
+        if kind in _NAMED_AFTER and follower is not None and second in _OTHERS:
+            made.append(_named(token, follower, text, _is_thing(second, found[at + 2 :], others)))
+            at += 2
+            continue
+        if kind in _LARGE and _is_where(made, token, found[at + 1 :], others):
+            begin = _begin(made)
+            end = at + 1 + (follower is not None and _is_part(follower))
+            first = made[begin] if begin < len(made) else token
+            made[begin:] = [_place(first, found[end - 1], text)]
+            at = end
+            continue
+        made.append(token)
+        at += 1
+    return made
+
+
+def _is_thing(second: str, behind: Sequence[Token], others: Sequence[Token]) -> bool:
+    threaded = bool(behind) and behind[0].thread is not None  # table clamp handle M12
+    alone = not any(one.entry is not None and one.entry.kind for one in others)
+    return second in _THINGS or threaded or alone
+
+
+def _named(token: Token, follower: Token, text: str, thing: bool) -> Token:
+    said = text[token.start : follower.end]
+    entry = _THING if thing else PLACE
+    return Token("phrase", said, token.start, follower.end, name=said, entry=entry)
+
+
+def _place(first: Token, last: Token, text: str) -> Token:
+    said = text[first.start : last.end]
+    return Token("phrase", said, first.start, last.end, name=said, entry=PLACE)
+
+
+def _is_where(
+    before: Sequence[Token], token: Token, behind: Sequence[Token], others: Sequence[Token]
+) -> bool:
+    """Whether a roller or clamp says where the fasteners of the note sat."""
+    if is_plural(token.text) or " " in token.text.strip():
+        return False
+    last = before[-1] if before else None
+    counted = last is not None and (bool(how_many(last)) or fold(last.text) in _ARTICLES)
+    joined = last is not None and last.kind == "join" and last.name not in (",", ".", ":", "-")
+    fixed = any(one.entry is not None and one.entry.kind in _FIXING for one in others)
+    if counted or joined or not fixed:
+        return False
+    named = last is not None and (_is_part(last) or is_unread(last))
+    heads = bool(behind) and bool(how_many(behind[0]))  # clamp 1 screw
+    return heads or (named and fold(token.text) == "roller")
+
+
+_FIXING = THREADED_KINDS | frozenset(("washer", "pin", "cotter pin", "circlip", "spring"))
+
+
+def _is_part(token: Token) -> bool:
+    entry = token.entry
+    return entry is not None and entry.place and not (entry.kind or entry.opens)
+
+
+def _begin(before: Sequence[Token]) -> int:
+    """Where the name of the part begins: the front of front roller."""
+    at = len(before)
+    while at and (_is_part(before[at - 1]) or is_unread(before[at - 1])):
+        at -= 1
+    return at
