@@ -21,6 +21,13 @@ _SENTENCE = re.compile(
     rf"(?P<noun>[^\W\d_]{{3,}})\s(?:{_VERB})(?P<rest>(?:\s.+)?)$",
     re.IGNORECASE,
 )
+#: One of several that is unlike the others: `longer screw is top`, `the shorter bolt at the back`.
+_COMPARED = re.compile(
+    r"(?:the\s)?(?:longer|shorter|thicker|thinner|bigger|smaller|larger|fatter|wider|longest|shortest"
+    r"|thickest|thinnest)\s(?!ones?\b)[^\W\d_]{3,}(?<!s)\s(?:is|was|goes|sits|at|on|in|near|by|to|under|behind|next)\s"
+    r"(?!.*[0-9])",
+    re.IGNORECASE,
+)
 _A_VERB = re.compile(rf"\s(?:{_VERB})(?:\s|$)", re.IGNORECASE)
 #: A size or a count is news, and no remark: the nut is M8.
 _NEWS = re.compile(r"[0-9]")
@@ -34,6 +41,8 @@ def refers_back(clause: str, before: str) -> bool:
     With `a` or `one` there must have been several: `4 nuts; one nut is rounded`.
     """
     said = clause.strip(" .()")
+    if _COMPARED.match(said) and any(map(_says_several, re.findall(r"[^\W_]+", fold(before)))):
+        return True
     found = _SENTENCE.match(said) if _A_VERB.search(said) else None
     found = found or _in_state(said)
     if found is None or _NEWS.search(found["rest"]):

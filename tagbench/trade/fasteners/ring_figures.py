@@ -31,10 +31,26 @@ from tagbench.trade.fasteners.vocabulary import LONG_RINGS
 _DASH = re.compile(r"-[0-9]{3}")
 
 
+#: What goes on a shaft or into a bore.
+_BORED = LONG_RINGS | {"oil seal", "seal", "dust seal", "felt seal"}
+#: No seal of a machine is so small outside, in mm, and none so large in inches.
+_SMALLEST = 4
+
+
+def _are_inches(numbers: list[Number]) -> bool:
+    """`seal 1x1.624`, `bush .875x1.125`: thousandths, and too small for millimetres."""
+    if len(numbers) == 1 or any(one.unit or "/" in one.text for one in numbers):
+        return False
+    thousandths = any(re.search(r"\.[0-9]{3}$", one.text) for one in numbers)
+    return thousandths and max(one.value for one in numbers) < _SMALLEST
+
+
 def read_ring(said: Meaning, figures: list[Figure]) -> None:
     figures = _in_one_chain(figures)
     for figure in figures:
         token, numbers = figure.token, list(figure.token.numbers)
+        if said.line.kind in _BORED and _are_inches(numbers):
+            numbers = [Number(one.value, one.text, "in") for one in numbers]
         if not numbers or token.behind == "span" or _DASH.fullmatch(token.text):
             said.words.append(token.text)
         elif token.behind and len(numbers) == 1:

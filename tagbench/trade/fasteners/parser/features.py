@@ -20,6 +20,48 @@ _WRITTEN = frozenset(("numbered", "marked", "stamped", "labelled", "lettered", "
 _ALSO_OTHER = frozenset(("slot", "slots", "flats"))
 
 
+#: Which way it goes: right way round, wrong way up.
+_WAYS = frozenset(("right", "wrong", "which", "what", "other", "correct", "that", "this", "same"))
+_ROUND = frozenset(("round", "up", "in", "out", "around", "on"))
+#: A number behind one of these says how many of those that were counted are so.
+_STATES = ("broken", "bent", "sheared", "snapped", "seized", "stripped")
+#: Behind a verb: screws off, clips into the hub.
+_VERBS = frozenset(("screws", "clips", "bolts", "plugs"))
+_AWAY = frozenset(("off", "out", "into", "onto", "over"))
+
+
+def remarks_on_parts(found: list[Token], text: str) -> list[Token]:
+    """The tokens with what is said of parts as one word: lost 1, screws off, right way round."""
+    made: list[Token] = []
+    at = 0
+    while at < len(found):
+        token, rest = found[at], found[at + 1 :]
+        if rest and _is_remark(token, rest, made):
+            ways = fold(token.text) == "way" and made and fold(made[-1].text) in _WAYS
+            first = made.pop() if ways else token
+            token = Token("word", text[first.start : rest[0].end], first.start, rest[0].end)
+            at += 1
+        made.append(token)
+        at += 1
+    return made
+
+
+def _is_remark(token: Token, rest: Sequence[Token], before: Sequence[Token]) -> bool:
+    """Whether a word and the one behind it say how parts are, go or come off."""
+    said, behind = fold(token.text), fold(rest[0].text)
+    if said == "way":
+        return behind in _ROUND and bool(before)
+    opens = not before or before[-1].kind == "join"
+    comes_off = said in _VERBS and behind in _AWAY and opens
+    return comes_off or _counts_state(said, rest[0], rest[1:], before)
+
+
+def _counts_state(said: str, many: Token, behind: Sequence[Token], before: Sequence[Token]) -> bool:
+    ends = not behind or behind[0].kind == "join"
+    state = said in bench_words("absent") or said in _STATES
+    return state and ends and bool(how_many(many)) and any(map(how_many, before))
+
+
 def features(found: list[Token], text: str) -> list[Token]:
     """The tokens with each feature of a part as one word, with its count and its `with`."""
     nouns = bench_words("feature")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from tagbench.trade.fasteners.parsed_line import LockingDevice
+from tagbench.trade.fasteners.parsed_line import LockingDevice, ParsedLine
 from tagbench.trade.fasteners.parser.counts import locks_next
 from tagbench.trade.fasteners.parser.state import BELONGS, ParserState, tells_sort
 from tagbench.trade.fasteners.tokens import Token
@@ -89,7 +89,7 @@ def _locks_sized(state: ParserState, entry: PhraseMeaning) -> bool:
         return True  # 4 M6, spring washers, nuts
     long = any(figure.adjacent and figure.token.cross for figure in line.figures)
     nut_of_screw = bool(line.head or line.drive or long) and entry.kind in NO_LENGTH
-    nut_of_screw = nut_of_screw and bool(state.join)
+    nut_of_screw = nut_of_screw and (bool(state.join) or _is_long(line))  # M10x90 nut
     if nut_of_screw and line.thread is not None:
         return True
     if (line.head or line.drive) and entry.kind not in THREADED_KINDS:
@@ -100,6 +100,18 @@ def _locks_sized(state: ParserState, entry: PhraseMeaning) -> bool:
     if line.thread is not None and joined:
         return True
     return line.thread is not None and has_length and entry.kind not in THREADED_KINDS
+
+
+#: No nut is so high, in mm, and no thread so coarse.
+_HIGHEST_NUT = 12
+
+
+def _is_long(line: ParsedLine) -> bool:
+    """Whether the figure right behind a metric thread is the length of a screw: M10x90."""
+    first = line.figures[0].token if line.figures else None
+    tight = first is not None and first.cross == "tight" and len(first.numbers) == 1
+    metric = line.thread_text[:1] in "Mm" and bool(line.thread_text)
+    return metric and first is not None and tight and first.numbers[0].value > _HIGHEST_NUT
 
 
 def _named_before(state: ParserState) -> bool:

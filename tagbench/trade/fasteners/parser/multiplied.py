@@ -50,7 +50,8 @@ def ask_multiplied(note: str, lines: Sequence[ParsedLine]) -> None:
 
 #: All but one of them.
 _EXCEPT = re.compile(
-    r"\b(?:except|apart from|but not|ausser|außer|bis auf|sauf|excepto|salvo|menos|tranne|eccetto|meno)\b"
+    r"\b(?:except|apart from|but not|ausser|außer|bis auf|sauf|excepto|salvo|menos|tranne|eccetto"
+    r"|meno)\b"
     r"(?:\s(?:for|on|under|at|by|in|where|sous|sur|en|sotto))?\s"
     r"(?:the|one|1|a|top|bottom|left|right|front|rear|middle|last|first|eine[rsmn]?|une?|una|la|le|el|il)\b",
     re.IGNORECASE,

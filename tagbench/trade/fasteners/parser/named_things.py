@@ -100,7 +100,9 @@ def held_by_fasteners(found: list[Token]) -> list[Token]:
         ends = follower is None or follower.kind == "join"
         placed = placed or (ends and " " in token.text)  # exhaust clamp
         behind = standard or ((placed or unread) and (long or kind in THREADED_KINDS))
-        if holds and behind and sized:
+        if holds and behind and sized and fold(token.text).startswith("spring clip"):
+            made.append(Token("join", ",", token.start, token.start, name=","))  # a spring clip
+        elif holds and behind and sized:
             token = msgspec.structs.replace(token, name=token.text, entry=PLACE)
             if before is not None and unread:
                 text = f"{before.text} {token.text}"

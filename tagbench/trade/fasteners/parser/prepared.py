@@ -18,7 +18,7 @@ from tagbench.trade.fasteners.parser.counted_things import (
     of_a_lot,
     parted,
 )
-from tagbench.trade.fasteners.parser.features import features
+from tagbench.trade.fasteners.parser.features import features, remarks_on_parts
 from tagbench.trade.fasteners.parser.headed_lists import headed_lists
 from tagbench.trade.fasteners.parser.named_things import (
     heads_of_engines,
@@ -45,6 +45,7 @@ from tagbench.trade.fasteners.parser.size_tokens import (
     counts_before_sizes,
     counts_behind_kinds,
     lengths_before_heads,
+    lengths_before_nuts,
     lengths_behind_sorts,
     mixed_counts,
     parted_sizes,
@@ -67,13 +68,14 @@ def prepared(found: list[Token], text: str, *, placed: bool = False) -> list[Tok
 
     `placed`: a heading said already where all of it was.
     """
-    found = parts_like_kinds(types_of_things(features(found, text)), text)
+    found = remarks_on_parts(features(found, text), text)
+    found = parts_like_kinds(types_of_things(found), text)
     found = parts_counted(found, text)
     found = counted_clauses(headed_lists(found, text, placed=placed), text)
     found = tipped(other_holes(found))
     found = counts_before_sizes(counts_behind_kinds(heads_of_engines(found)))
     found = counts_of_sorts(soft_washers(articles(mixed_counts(found))))
-    found = washers_alone(lengths_behind_sorts(lengths_before_heads(found)))
+    found = washers_alone(lengths_behind_sorts(lengths_before_heads(lengths_before_nuts(found))))
     found = numbered_counts(
         named_first(
             of_a_lot(held_by_fasteners(named_after_fasteners(sealed_by_rings(found))), text)

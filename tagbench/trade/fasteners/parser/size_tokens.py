@@ -325,3 +325,22 @@ def _is_ring_size(three: Sequence[Token]) -> bool:
         return False
     inside, outside, thick = (token.numbers[0].value for token in three)
     return inside < outside > thick and outside < 2.5 * inside and inside >= 4
+
+
+def lengths_before_nuts(found: list[Token]) -> list[Token]:
+    """The 6 of `bolts 4 1/2-13 x 6 sq nuts` is how long the bolts are, which were counted."""
+    if not any(token.kind == "count" and token.cross for token in found):
+        return found
+    made: list[Token] = []
+    bolts = False
+    for token, follower in zip_longest(found, found[1:]):
+        before = made[-1] if made else None
+        counted = before is not None and before.thread is not None and before.thread.count
+        kind = follower.entry.kind if follower is not None and follower.entry else ""
+        if bolts and counted and token.kind == "count" and token.cross and "nut" in kind:
+            number = Number(Fraction(token.count), str(token.count), "")
+            token = msgspec.structs.replace(token, kind="numbers", numbers=(number,), count=0)
+        named = token.entry.kind if token.entry is not None else ""
+        bolts = bolts or named in ("bolt", "screw", "stud", "set screw")
+        made.append(token)
+    return made

@@ -41,6 +41,8 @@ _HEADLESS = RINGS | frozenset(
 _SEALED = frozenset(("plug", "drain plug", "spark plug", "bleed screw"))
 #: What no screw is made of: behind a comma it is a thing of its own.
 _SOFT = frozenset(("plastic", "rubber", "felt", "leather", "paper", "cork", "fibre"))
+#: Of these, what nothing with a thread is made of.
+_NO_METAL = frozenset(("felt", "paper", "cork"))
 
 
 def add_phrase(state: ParserState, token: Token, at: int) -> int:
@@ -247,7 +249,7 @@ def _is_unthreaded_next(state: ParserState, entry: PhraseMeaning) -> bool:
     """The key of `grub M5x5, key 3x3`, the grommets of `4 M6 hex, rubber grommets`: what has a
     thread and a length, or the head of a screw, is none."""
     line = state.line
-    headed = bool(line.head or line.drive)
+    headed = bool(line.head or line.drive or line.locks)
     sized = headed or any(figure.adjacent for figure in line.figures)
     sized = line.thread is not None and sized
     other = entry.kind and entry.kind not in THREADED_KINDS
@@ -280,12 +282,19 @@ def _describe(state: ParserState, token: Token, entry: PhraseMeaning) -> None:
     for field in ("head", "drive"):
         _say(state, field, getattr(entry, field), token)
     soft = entry.material in _SOFT and not entry.kind
-    if soft and (_is_other_thing(state, token) or _is_of_place(state, token)):
+    never = entry.material in _NO_METAL and line.thread is not None and not entry.kind
+    never = never and not line.kind and not _is_before_kind(state, token)
+    if never or (soft and (_is_other_thing(state, token) or _is_of_place(state, token))):
         line.words.append(token.text)
     elif entry.material and entry.material not in line.material:
         line.material.append(entry.material)
     elif not (entry.kind or entry.head or entry.drive or entry.material):
         line.words.append(token.text)
+
+
+def _is_before_kind(state: ParserState, token: Token) -> bool:
+    follower = state.peek(state.tokens.index(token) + 1)
+    return follower is not None and bool(follower.entry and follower.entry.kind)
 
 
 def _is_of_place(state: ParserState, token: Token) -> bool:
