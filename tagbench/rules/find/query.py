@@ -28,6 +28,8 @@ LONGEST = 300
 """So many characters of a query are looked for."""
 SHORTEST_PIECE, LONGEST_WORD = 3, 24
 """Letters of the words that one without blanks is taken apart into."""
+HALF_WORD = 4
+"""So many letters of a word of a phrase may stand for it."""
 LOOSE = 0.75
 """A meaning below this is loose: a trade pair of a slip, or words used loosely for one another."""
 
@@ -141,6 +143,10 @@ def _likeliest(word: str, vocabulary: Vocabulary) -> str:
     known = stem(word)
     if word in vocabulary or known in vocabulary or known in phrase_words():
         return known
+    if len(word) >= HALF_WORD:  # air filt
+        begun = [whole for whole in phrase_words() if whole.startswith(word)]
+        if begun:
+            return min(begun, key=lambda whole: (len(whole), whole))
     others = {form: near for form, near in vocabulary.meanings(word).items() if form != known}
     return max(others, key=others.__getitem__, default=known)
 

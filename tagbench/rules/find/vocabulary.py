@@ -6,7 +6,7 @@ import sys
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
 
-from tagbench.rules.find.pairs import trade_pairs
+from tagbench.rules.find.pairs import phrase_words, trade_pairs
 from tagbench.rules.find.words import NUMBER_WORDS, stem
 from tagbench.trade.torque.word_forms import slips
 
@@ -24,6 +24,8 @@ SHORT, WHOLE_WORD = 2, 0.7
 """By how much a short word begins others less where it is a word itself, as BA is."""
 KNOWN = 0.75
 """By how much less a word of the book may be a slip for another one."""
+LONG_ENOUGH, IN_ANOTHER = 5, 0.55
+"""From so many letters on a word may end another one, and how near that is."""
 FAR: Mapping[int, float] = {0: 1.0, 1: SLIP, 2: 0.55, 3: 0.4}
 """Slips → how near a word counts that is looked for because nothing nearer is there."""
 FAR_ENDS = (0.4, 0.7, 1.0)
@@ -85,6 +87,7 @@ class Vocabulary:
         if word.endswith("mm"):
             yield f"m{word[:-2]}", 0.9
         yield from self._begun_with(word)
+        yield from self._ending_in(word)
         if word.isalpha():
             yield from self._with_slips(word) if len(word) > 3 else self._short_slips(word)
 
@@ -102,6 +105,13 @@ class Vocabulary:
             if form.startswith(word) and not (figure_end and (on.isdigit() or on == ".")):
                 yield self._stems[form], whole * (0.7 + 0.25 * len(word) / len(form))
 
+    def _ending_in(self, word: str) -> Iterable[tuple[str, float]]:
+        """Words that are made of it and another one: a guard may be a mudguard."""
+        if len(word) >= LONG_ENOUGH and word.isalpha():
+            for form, compared in self._stems.items():
+                if len(form) >= len(word) + 3 and form.endswith(word):
+                    yield compared, IN_ANOTHER
+
     def _barely_begun(self, word: str) -> Iterable[str]:
         """Words of which less than half is typed: `hand` says nothing of a handbrake's names."""
         pool = self._by_beginning.get(word[:2], ())
@@ -110,7 +120,9 @@ class Vocabulary:
     def _with_slips(self, word: str) -> Iterable[tuple[str, float]]:
         allowed = 1 if len(word) < 8 else 2
         size = len(word)
-        itself = word in self._stems
+        begun = self._by_beginning.get(word[:2], ())
+        itself = word in self._stems or stem(word) in phrase_words()
+        itself = itself or any(form.startswith(word) for form in begun)
         forms = [
             f for n in range(size - allowed, size + allowed + 1) for f in self._by_length.get(n, ())
         ]
