@@ -28,6 +28,8 @@ LONGEST = 300
 """So many characters of a query are looked for."""
 SHORTEST_PIECE, LONGEST_WORD = 3, 24
 """Letters of the words that one without blanks is taken apart into."""
+LESS = 0.6
+"""By how much less a word of a phrase means what it means alone."""
 HALF_WORD = 4
 """So many letters of a word of a phrase may stand for it."""
 LOOSE = 0.75
@@ -50,7 +52,11 @@ def understand(text: str, vocabulary: Vocabulary, numbers: NumberBook) -> list[A
     asked = [dict(vocabulary.meanings(word)) for word in words]
     for begin, end, meanings in _spans(text, words, vocabulary, numbers):
         whole_thread = any(word.startswith(THREAD_SIGN) for word in meanings)
+        phrase = " ".join(map(stem, words[begin:end])) in meanings and end - begin > 1
         for place in range(begin, end):
+            if phrase:  # the wing of a wing nut is no mudguard
+                loose = asked[place].items()
+                asked[place] = {w: near if near == 1 else LESS * near for w, near in loose}
             if whole_thread:
                 asked[place] = {w: near for w, near in asked[place].items() if not _is_figure(w)}
             for word, quality in meanings.items():

@@ -5,6 +5,7 @@ from __future__ import annotations
 import sys
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
+from functools import cache
 
 from tagbench.rules.find.pairs import phrase_words, trade_pairs
 from tagbench.rules.find.words import NUMBER_WORDS, stem
@@ -24,6 +25,8 @@ SHORT, WHOLE_WORD = 2, 0.7
 """By how much a short word begins others less where it is a word itself, as BA is."""
 KNOWN = 0.75
 """By how much less a word of the book may be a slip for another one."""
+IN_PHRASE, FEW_PHRASES = 0.7, 6
+"""How near a word is to a phrase that it stands in, and in how many such it still says so."""
 LONG_ENOUGH, IN_ANOTHER = 5, 0.55
 """From so many letters on a word may end another one, and how near that is."""
 FAR: Mapping[int, float] = {0: 1.0, 1: SLIP, 2: 0.55, 3: 0.4}
@@ -77,6 +80,9 @@ class Vocabulary:
         sure = near if len(word) > 2 else {stem(word): 1.0}
         barely = {self._stems[form] for form in self._barely_begun(word)}
         sure = {compared: q for compared, q in sure.items() if compared not in barely}
+        if word not in self._stems and not any(self._barely_begun(word)):
+            for phrase in _phrases_with(stem(word)):  # the pilot of a pilot jet
+                sure = {**sure, phrase: IN_PHRASE}
         for compared, quality in list(sure.items()):
             for other, closeness in trade_pairs().get(compared, {}).items():
                 near[other] = max(quality * closeness * 0.95, near.get(other, 0.0))
@@ -139,7 +145,7 @@ class Vocabulary:
     def _is_met(self, word: str, near: Mapping[str, float]) -> bool:
         """Whether it is a word of the book, or begins one."""
         itself = stem(word)
-        known = word in self._stems or itself in self._stems
+        known = word in self._stems or itself in self._stems or itself in phrase_words()
         return known or any(q > BEGUN for form, q in near.items() if form != itself)
 
     def _far_slips(self, word: str) -> Iterable[tuple[str, float]]:
@@ -170,6 +176,13 @@ class Vocabulary:
                     cut[form[:length]].append(form)
             self._beginnings[length] = cut
         return self._beginnings[length]
+
+
+@cache
+def _phrases_with(word: str) -> tuple[str, ...]:
+    """The phrases of the trade that a word stands in, where these are few enough to tell."""
+    found = tuple(term for term in trade_pairs() if " " in term and word in term.split())
+    return found if len(found) <= FEW_PHRASES else ()
 
 
 def _near(word: str, forms: list[str], allowed: int) -> list[tuple[str, int, int]]:
