@@ -126,9 +126,9 @@ class Vocabulary:
     def _with_slips(self, word: str) -> Iterable[tuple[str, float]]:
         allowed = 1 if len(word) < 8 else 2
         size = len(word)
-        begun = self._by_beginning.get(word[:2], ())
+        pool = self._by_beginning.get(word[:2], ())
         itself = word in self._stems or stem(word) in phrase_words()
-        itself = itself or any(form.startswith(word) for form in begun)
+        itself = itself or any(form.startswith(word) for form in pool)
         forms = [
             f for n in range(size - allowed, size + allowed + 1) for f in self._by_length.get(n, ())
         ]

@@ -8,7 +8,8 @@ from tagbench.trade.fasteners.patterns import SIZE
 
 _MARK = (
     r"\s?(?:\.{2,3}|…)?(?:(?:,|\s-)?\s?\(?(?:oh\s)?(?:no|nope|nah),?\swait(?:,|\s-)?"
-    r"|,?\s?\(?(?:no,?\s)?(?:sorry|oops|make (?:that|it)|I mean|correction|scratch that|nein"
+    r"|,?\s?\(?(?:no,?\s)?(?:(?:I\s)?tell a lie|my mistake|hang on|sorry"
+    r"|oops|make (?:that|it)|I mean|correction|scratch that|nein"
     r"|pardon|perdón|scusa|anzi),?|\?\s?no,?|(?:,|\s-)\s(?:no,|nope,?|nah,?))\s"
 )
 _N = r"(?:[1-9][0-9]?|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve)"

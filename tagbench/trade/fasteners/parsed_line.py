@@ -67,6 +67,8 @@ class ParsedLine(msgspec.Struct):
     count: int | None = None
     kind: str = ""
     kind_words: str = ""
+    kind_token: Token | None = None
+    """Where it is named."""
     head: str = ""
     drive: str = ""
     material: list[str] = msgspec.field(default_factory=list)

@@ -40,6 +40,12 @@ _FEW = 6
 _SHORTEST_TIE = 50
 
 
+def _is_lone_one(said: Meaning, token: Token) -> bool:
+    """The 1 of `cotter pin 1`, which counts it or is its size."""
+    free = "quantity" not in said.fields and "number" not in said.fields
+    return free and token.text == "1" and said.line.kind not in NUMBERED
+
+
 def read_pin(said: Meaning, figures: list[Figure]) -> None:
     for figure in figures:
         token, numbers = figure.token, list(figure.token.numbers)
@@ -47,14 +53,14 @@ def read_pin(said: Meaning, figures: list[Figure]) -> None:
             _span(said, token)
         elif said.line.kind == "other":
             _figure_of_nothing(said, figure)
-        elif token.behind and len(numbers) == 1:
-            said.size(WORD_SIZES[token.behind], numbers[0])
-        elif len(numbers) == 1 and _is_length_of_tie(said, numbers[0]):
-            said.size("length", numbers[0])
+        elif len(numbers) == 1 and (field := _field_said(said, token, numbers[0])):
+            said.size(field, numbers[0])
         elif len(numbers) == 1 and _is_too_thick(said, numbers[0]):
             said.doubt(token.text, count_options(said, numbers[0]), assume=True)
         elif len(numbers) == 1 and _is_count_of_balls(said, numbers[0]):
             said.doubt(token.text, count_options(said, numbers[0]))
+        elif _is_lone_one(said, token):
+            said.doubt("1", [*count_options(said, numbers[0]), size_across("1 mm")])
         elif len(numbers) == 1:
             _single(said, figure, numbers[0])
         elif not _says_count_too(said, token, numbers):
@@ -76,6 +82,12 @@ def _span(said: Meaning, token: Token) -> None:
     low, high = token.numbers
     unit = low.unit or high.unit or ("in" if "/" in low.text + high.text else "mm")
     said.line.notes.insert(0, f"{low.text}-{high.text} {unit}")
+
+
+def _field_said(said: Meaning, token: Token, number: Number) -> str:
+    """The field that the word behind a figure names, or the length of a cable tie; else empty."""
+    tie = "length" if _is_length_of_tie(said, number) else ""
+    return WORD_SIZES[token.behind] if token.behind else tie
 
 
 def _is_length_of_tie(said: Meaning, number: Number) -> bool:

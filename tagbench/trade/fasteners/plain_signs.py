@@ -58,6 +58,8 @@ _CSK = re.compile(r"\bc/s(?:k|unk)?\b", re.IGNORECASE)
 _STAR_COUNT = re.compile(r"(?<=[\w)])\s\*\s?([1-9][0-9]?)$")
 
 
+#: Short for with: brushes w. springs.
+_WITH_POINT = re.compile(r"\sw\.\s(?=[^\W_])")
 #: Washers in short, with a stroke: s/w, p/washers, s/proof.
 _STROKE = re.compile(
     r"\b(?P<sort>[slpf])/(?P<noun>w(?:asher)?(?P<many>s?)|proof(?:s|\swashers?)?)\b"
@@ -108,6 +110,7 @@ def _in_one_case(text: str) -> str:
     plain = _TWO_BEARINGS.sub(r"\1, ", _ELISION.sub("de ", plain))
     plain = _STAR_COUNT.sub(r" x\1", _CSK.sub("csk", plain))
     plain = _STROKE.sub(_washer, plain) if "/" in plain else plain
+    plain = _WITH_POINT.sub(" with ", plain)
     plain = re.sub(r"\s,(?=\s|$)", ",", plain)
     plain = " ".join(_SERIES_X.sub(r" \1 x ", plain).split())
     if text.isupper():

@@ -31,6 +31,7 @@ _COMPARED = re.compile(
 _A_VERB = re.compile(rf"\s(?:{_VERB})(?:\s|$)", re.IGNORECASE)
 #: A size or a count is news, and no remark: the nut is M8.
 _NEWS = re.compile(r"[0-9]")
+_ORDINAL = re.compile(r"[0-9](?:st|nd|rd|th)\b", re.IGNORECASE)
 #: What is named may stand in the plural before, and in Italian with another vowel: rondelle.
 _ENDING = re.compile(r"(?:es|en|s|n|e|i|a|o)$")
 
@@ -45,12 +46,15 @@ def refers_back(clause: str, before: str) -> bool:
         return True
     found = _SENTENCE.match(said) if _A_VERB.search(said) else None
     found = found or _in_state(said)
-    if found is None or _NEWS.search(found["rest"]):
+    if found is None or _NEWS.search(_ORDINAL.sub("", found["rest"])):
         return False
     words = re.findall(r"[^\W_]+", fold(before))
     if any(word in bench_words("count") for word in re.findall(r"[^\W_]+", fold(found["rest"]))):
         return False
     noun = fold(found["noun"])
+    sort = _ENDING.sub("", fold(found["sort"] or ""))
+    if sort and len(sort) > _SHORT and sort in {_ENDING.sub("", word) for word in words}:
+        return True  # the hook of the spring
     if noun in ("one", "ones"):
         return bool(found["the"]) and any(map(_says_several, words))
     stem = _ENDING.sub("", noun)
@@ -77,6 +81,8 @@ def _in_state(clause: str) -> re.Match[str] | None:
     return found if told else None
 
 
+#: Shorter words are said of many things.
+_SHORT = 3
 #: So far before a noun its count may stand: 4 copper washers.
 _REACH = 3
 

@@ -245,7 +245,18 @@ def is_gone(found: Sequence[Token], clause: str) -> bool:
     counted = [one for one in found if fold(one.text) not in _ARTICLES]
     if _begins_missing(found) and not any(map(counts_or_sizes, counted)):
         return True  # falta la chaveta, il manque le cache
+    if any(map(_is_absent, found)) and not (named or sized):
+        counted = [one for one in counted if one.count or one.numbers]
+        return len(found) > 1 and len(counted) < _PAIR and not _SOME_GONE.search(clause)
     return named and not sized and bool(_GONE.search(clause)) and not _SOME_GONE.search(clause)
+
+
+#: More than one number says more than that a thing is missing.
+_PAIR = 2
+
+
+def _is_absent(token: Token) -> bool:
+    return fold(token.text.strip("! ")) in bench_words("absent")
 
 
 def _begins_missing(found: Sequence[Token]) -> bool:

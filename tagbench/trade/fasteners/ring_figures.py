@@ -45,12 +45,24 @@ def _are_inches(numbers: list[Number]) -> bool:
     return thousandths and max(one.value for one in numbers) < _SMALLEST
 
 
+#: No shim is so thin, in mm.
+_THINNEST = Fraction(2, 100)
+
+
+def _of_shim(number: Number) -> Number:
+    """The .005 of a shim in inches: no shim is so thin in millimetres."""
+    thin = not number.unit and 0 < number.value < _THINNEST
+    return Number(number.value, number.text, "in") if thin else number
+
+
 def read_ring(said: Meaning, figures: list[Figure]) -> None:
     figures = _in_one_chain(figures)
     for figure in figures:
         token, numbers = figure.token, list(figure.token.numbers)
         if said.line.kind in _BORED and _are_inches(numbers):
             numbers = [Number(one.value, one.text, "in") for one in numbers]
+        if said.line.kind == "shim" and len(numbers) > 1:
+            numbers = [_of_shim(one) for one in numbers]
         if not numbers or token.behind == "span" or _DASH.fullmatch(token.text):
             said.words.append(token.text)
         elif token.behind and len(numbers) == 1:

@@ -13,7 +13,7 @@ _END = re.compile(r"(?<![\w.])(?P<last>[^\W\d_]{3,}[)!]?)\.\s+(?=[^\W_])(?!x\s?[
 
 #: What happened to one of them: 2 studs one came out with its nut.
 _ONE_DID = re.compile(
-    r"(?<=[^\W\d_]{2}s)\s(?=(?:one|two|both)\s(?:came|fell|broke|snapped|sheared|stripped|bent|lost"
+    r"(?<=[^\W\d_]{2}s)\s(?=(?:one|two|both)\s(?:is|are|has|have|was|were|needs?|looks|got|blown|came|fell|broke|snapped|sheared|stripped|bent|lost"
     r"|missing|rusted|seized|stuck)\b)",
     re.IGNORECASE,
 )

@@ -161,7 +161,7 @@ def _in_inches(found: re.Match[str]) -> str:
 #: The w of `5/16-18 w 2 nuts`, which is no Whitworth thread.
 _WITH = re.compile(
     r"(?<=[0-9]-[0-9]{2})\sw(?:/\s?(?=[A-Z])|(?:/\s?|\s)(?=[0-9]|[a-z]))"
-    r"|(?<=[0-9])\sw(?:/\s?|\s)(?=(?:[1-9]\s|two\s|a\s)?(?:split|spring|lock|cotter|nylo|washer|plain"
+    r"|(?:(?<=[0-9])|(?<=inch)|(?<=\smm))\sw(?:/\s?|\s)(?=(?:[1-9]\s|two\s|a\s)?(?:split|spring|lock|cotter|nylo|washer|plain"
     r"|flat|jam|star|circlip|tab\b|stiff|shake|wing|castle|pin\b|pins\b|clip))"
 )
 #: `3 nutsM8 + 3washers`: a thread typed without its blank.

@@ -46,9 +46,35 @@ def remarks_on_parts(found: list[Token], text: str) -> list[Token]:
     return made
 
 
+#: What is put on a thing, called by what is in it: copper grease.
+_PUT_ON = frozenset(
+    (
+        "grease",
+        "paste",
+        "slip",
+        "ease",
+        "paint",
+        "spray",
+        "goo",
+        "sealant",
+        "tape",
+        "wool",
+        "compound",
+    )
+)
+#: They go on as they hang: hooks on the carb arm.
+_HANGS = frozenset(("hooks", "clips", "hangs"))
+_ON = frozenset(("on", "onto", "into", "over", "round", "to"))
+
+
 def _is_remark(token: Token, rest: Sequence[Token], before: Sequence[Token]) -> bool:
     """Whether a word and the one behind it say how parts are, go or come off."""
     said, behind = fold(token.text), fold(rest[0].text)
+    entry = token.entry
+    if entry is not None and entry.material and not entry.kind and behind in _PUT_ON:
+        return True
+    if said in _HANGS and behind in _ON and bool(before) and before[-1].kind != "join":
+        return not how_many(before[-1])
     if said == "way":
         return behind in _ROUND and bool(before)
     opens = not before or before[-1].kind == "join"

@@ -405,7 +405,13 @@ def _take_bearing(state: ParserState, token: Token) -> None:
     other = bool(line.kind) and "bearing" not in line.kind  # bearing 6206, spacer, 6206
     if line.bearing or (other and known is not None):
         before = known if other and known is not None else line
+        sort = state.before if state.before is not None and tells_sort(state.before) else None
+        last = line.place[-1] if line.place else ""
         line = state.new(token.start)  # bearings 6202, 6203
+        if sort is not None and before.bearing and last.endswith(sort.text) and last != sort.text:
+            pass
+        elif sort is not None and before.bearing and last == sort.text:
+            line.place.append(before.place.pop())  # bearing top 6204 bottom 6205
         line.kind, line.kind_words = before.kind, before.kind_words
     line.bearing = token.name
 

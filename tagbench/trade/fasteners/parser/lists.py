@@ -7,11 +7,17 @@ from collections.abc import Sequence
 
 import msgspec
 
-from tagbench.trade.fasteners.parsed_line import Figure, ParsedLine
+from tagbench.trade.fasteners.parsed_line import Figure, LockingDevice, ParsedLine
 from tagbench.trade.fasteners.parser.state import Each, ParserState, tells_sort
 from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.tokens import Token
-from tagbench.trade.fasteners.vocabulary import RINGS, THREADED_KINDS, bench_words, fold
+from tagbench.trade.fasteners.vocabulary import (
+    NO_LENGTH,
+    RINGS,
+    THREADED_KINDS,
+    bench_words,
+    fold,
+)
 
 #: A figure behind a thing counts it up to here, and behind a plural up to the second.
 _LIKELY_COUNT, _MOST = 12, 60
@@ -116,8 +122,13 @@ def _add_what_all_have(one: ParsedLine, said: ParsedLine) -> None:
     if one.thread is None and (one.kind in THREADED_KINDS | {"", "washer"}):
         one.thread, one.thread_text = said.thread, said.thread_text
         one.words += filter(_SERIES.fullmatch, said.words)  # all UNC
-    if not one.kind:
+    long = any(figure.adjacent and figure.token.cross for figure in one.figures)
+    if not one.kind and not (long and said.kind in RINGS | NO_LENGTH):
         one.kind, one.kind_words = said.kind, said.kind_words
+    elif said.kind_token is not None and said.kind in RINGS | NO_LENGTH and not said.words:
+        entry = said.kind_token.entry  # all spring washers
+        name = entry.locks if entry is not None and entry.locks else said.kind
+        one.locks.append(LockingDevice(name, token=said.kind_token, counted=True))
     one.locks += said.locks
     one.head, one.drive = one.head or said.head, one.drive or said.drive
     one.grade = one.grade or said.grade

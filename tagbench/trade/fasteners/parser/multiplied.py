@@ -29,14 +29,20 @@ _TWO = frozenset(
      "ende", "cote", "bout", "lado", "lato", "bein", "beine", "holm", "jambe", "fourreau")
 )  # fmt: skip
 #: What follows names no place: each of them, each one, one per bolt.
-_NO_PLACE = frozenset(("of", "one", "ones", "with", "has", "does", "time", "way", "other"))
+_NO_PLACE = frozenset(
+    ("of", "one", "ones", "head", "them", "with", "has", "does", "time", "way", "other")
+)
 _COUNT = re.compile(r"(?<![\w.])[1-9][0-9]?(?![\w.,/])|\b(?:two|three|four|five|six)\b")
 
 
 def ask_multiplied(note: str, lines: Sequence[ParsedLine]) -> None:
     """Writes the question into each line that a `per leg` of the note holds for."""
+    if same := _SAME.search(note):
+        _ask_twice(same, lines)
+        return
     said = next(filter(_is_place, _SAID.finditer(note)), None)
     if said is None:
+        _ask_each_of(note, lines)
         return
     first = not _COUNT.search(note[: said.start()])
     for line in lines:
@@ -68,6 +74,42 @@ def ask_excepted(note: str, lines: Sequence[ParsedLine]) -> None:
     many = last.sits_on * (holders[-1].count or 0) if holders else 0
     if many > 1 and last.asked is None and last.per_side is None:
         last.asked = said[0], (many - 1, many)
+
+
+#: What was said before is on the other side as well.
+_SAME = re.compile(
+    r"\bsame\s(?:again\s?,?\s?)?(?:on|for|at|in)?\s?(?:the\s)?other\s(?:end|side|one)\b"
+    r"|\bother\s(?:end|side)(?:\sis)?\s(?:the\s)?same\b|\bsame\sagain\b",
+    re.IGNORECASE,
+)
+
+
+def _ask_twice(said: re.Match[str], lines: Sequence[ParsedLine]) -> None:
+    """`bearing 6004 and circlip 42, same again other end`: two of each, or one."""
+    for at, line in enumerate(lines):
+        behind = line.start > said.start()
+        if line.asked is None and line.per_side is None and line.thing and not behind:
+            many = line.count or 1
+            label = said[0] if not at else line.kind_words or line_text(line)
+            line.asked = label, (2 * many, many)
+
+
+_EACH = re.compile(r"\beach\b|\bea\b|\ba\s(?P<one>[^\W\d_]{3,})(?=\s?(?:$|[,;]))", re.IGNORECASE)
+
+
+def _ask_each_of(note: str, lines: Sequence[ParsedLine]) -> None:
+    """`2 cups, 1 screw each`, `2 caps, 2 nuts a cap`: as many at each of the things counted."""
+    said = _EACH.search(note)
+    things = [line for line in lines if line.kind == "other" and (line.count or 0) > 1]
+    if said is None or len(things) != 1 or things[0].count is None:
+        return
+    if said["one"] and fold(said["one"]) not in fold(line_text(things[0])):
+        return
+    for line in lines:
+        near = line.kind != "other" and line.asked is None and line.per_side is None
+        if near and line.thing and line.text[line.start : line.end] in note:
+            many = line.count or 1
+            line.asked = line.kind_words or line_text(line), (many * things[0].count, many)
 
 
 def _is_place(said: re.Match[str]) -> bool:

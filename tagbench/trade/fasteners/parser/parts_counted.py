@@ -16,7 +16,7 @@ from tagbench.trade.fasteners.parser.prepared_words import LIKELY_COUNT, how_man
 from tagbench.trade.fasteners.parser.remarks import is_unread
 from tagbench.trade.fasteners.parser.state import tells_sort
 from tagbench.trade.fasteners.plural import is_plural
-from tagbench.trade.fasteners.tokens import Token
+from tagbench.trade.fasteners.tokens import Token, count_alone
 from tagbench.trade.fasteners.vocabulary import (
     PARTS_LIKE_HEADS,
     PhraseMeaning,
@@ -44,13 +44,18 @@ _ENDS = frozenset(("gauge", "place", "join", "thread", "count", "numbers"))
 
 def parts_counted(found: list[Token], text: str) -> list[Token]:
     """The tokens with each counted part as one thing."""
-    found = _counted_behind(_apart(found), text)
+    found = _counted_behind(_by_colour(_apart(found), text), text)
     made: list[Token] = []
     at = 0
     while at < len(found):
         many = how_many(found[at])
         before = made[-2:-1] if made and made[-1].kind == "join" else made[-1:]
         listed = bool(before) and before[0].entry is _THING
+        behind = _counted_in_brackets(found, at) if made and made[-1].kind == "join" else 0
+        if behind:
+            made.append(_thing(found[at], found[behind - 1], text))
+            at = behind
+            continue
         end = _end_of_name(found, at + 1, many, listed) if 0 < many <= LIKELY_COUNT else 0
         if not end or not (listed or _may_count(found, at)):
             made.append(found[at])
@@ -59,11 +64,23 @@ def parts_counted(found: list[Token], text: str) -> list[Token]:
         if any(map(how_many, made)) and made[-1].kind != "join":
             start = found[at].start
             made.append(Token("join", ",", start, start, name=","))
-        first, last = found[at + 1], found[end - 1]
-        name = text[first.start : last.end]
-        made += [found[at], Token("phrase", name, first.start, last.end, name=name, entry=_THING)]
+        made += [found[at], _thing(found[at + 1], found[end - 1], text)]
         at = end
     return made
+
+
+def _thing(first: Token, last: Token, text: str) -> Token:
+    said = text[first.start : last.end]
+    return Token("phrase", said, first.start, last.end, name=said, entry=_THING)
+
+
+def _counted_in_brackets(found: Sequence[Token], at: int) -> int:
+    """Behind the name that brackets count: the collets of `spring + collets (pair)`; else 0."""
+    end = at
+    while end < len(found) and end - at < _LONGEST and is_unread(found[end]):
+        end += 1
+    counted = end < len(found) and found[end].kind == "place" and count_alone(found[end].name)
+    return end if end > at and counted else 0
 
 
 def _apart(found: list[Token]) -> list[Token]:
@@ -86,6 +103,29 @@ def _apart(found: list[Token]) -> list[Token]:
     return made
 
 
+def _by_colour(found: list[Token], text: str) -> list[Token]:
+    """The three of `spade terminals 2 red 1 black`, counted by what tells them apart."""
+    first = next((at for at, token in enumerate(found) if not _names(token)), len(found))
+    if not 0 < first <= _LONGEST or not is_plural(found[first - 1].text):
+        return found
+    end, many = first, 0
+    while end + 1 < len(found) and how_many(found[end]) and _tells_one(found[end + 1]):
+        many += how_many(found[end])
+        end += 2
+    if end < first + 2 * _PAIR or (end < len(found) and found[end].kind != "join"):
+        return found
+    thing = _thing(found[0], found[first - 1], text)
+    count = Token("count", found[first].text, found[first].start, found[first].end, count=many)
+    start, last = found[first].start, found[end - 1].end
+    return [thing, count, Token("word", text[start:last], start, last), *found[end:]]
+
+
+def _tells_one(token: Token) -> bool:
+    """Whether it may be a colour or the like: red, black, plated."""
+    entry = token.entry
+    return is_unread(token) or (entry is not None and bool(entry.material) and not entry.kind)
+
+
 def _counted_behind(found: list[Token], text: str) -> list[Token]:
     """The 6 of `bullet connectors 6, green`, the 3 of `ring terminals 3 kill wire` count them."""
     first = next((at for at, token in enumerate(found) if not _names(token)), len(found))
@@ -98,8 +138,7 @@ def _counted_behind(found: list[Token], text: str) -> list[Token]:
     goes_on = follower is None or follower.kind == "join" or _names(follower)
     if not is_plural(noun) or noun in _NO_PIECES or not goes_on:
         return found
-    start, end = found[0].start, found[first - 1].end
-    thing = Token("phrase", text[start:end], start, end, name=text[start:end], entry=_THING)
+    thing = _thing(found[0], found[first - 1], text)
     count = msgspec.structs.replace(token, kind="count", numbers=(), count=many)
     return [thing, count, *found[first + 1 :]]
 
@@ -112,12 +151,15 @@ def _end_of_name(found: Sequence[Token], at: int, many: int, listed: bool) -> in
     end = at
     while end < len(found) and end - at < _LONGEST and _names(found[end]):
         end += 1
+    if at < len(found) and _is_electrical(found[at]) and end == at + 1:  # 2 spade 6.3 red
+        return end if end == len(found) or found[end].kind in _ENDS else 0
     if many > 1:  # 2 caps inlet
         end = max((i + 1 for i in range(at, end) if is_plural(found[i].text)), default=at)
     if end == at:
         return 0
     own, last = found[at:end], found[end - 1]
     ends = end == len(found) or found[end].kind in _ENDS or _is_noise(found[end])
+    ends = ends or (is_unread(found[end]) and not _is_noun(found[end]))  # 3 arms screwed in
     ends = ends or _is_state(found[end]) or _is_part(found[end])
     if many == 1:  # 1 fuse holder, but not: 1 slightly wonky
         named = len(own) > 1 and any(map(_is_part, own))
@@ -125,6 +167,14 @@ def _end_of_name(found: Sequence[Token], at: int, many: int, listed: bool) -> in
     else:
         named = is_plural(last.text) and fold(last.text) not in _NO_PIECES
     return end if named and ends else 0
+
+
+#: What wires end in, and what is in them, said of one and of several.
+_ELECTRICAL = frozenset(("spade", "bullet", "ring", "eyelet", "fuse", "bulb", "connector"))
+
+
+def _is_electrical(token: Token) -> bool:
+    return fold(token.text) in _ELECTRICAL and (token.kind == "word" or _is_part(token))
 
 
 def _names(token: Token) -> bool:
@@ -136,6 +186,10 @@ def _is_part(token: Token) -> bool:
     part = entry is not None and entry.place and not (entry.kind or entry.opens)
     roles = bench_roles(fold(token.text)) - {"threaded thing", "feature", "chore"}
     return part and not tells_sort(token) and not roles
+
+
+def _is_place(token: Token) -> bool:
+    return token.entry is not None and token.entry.place
 
 
 def _is_metal(token: Token) -> bool:
@@ -166,13 +220,14 @@ def _may_count(found: Sequence[Token], at: int) -> bool:
         if token.kind == "join":
             break
         own.insert(0, token)
-    if any(bench_roles(fold(token.text)) & _REMARK for token in own):
+    if any(bench_roles(fold(token.text)) & _REMARK and not _is_place(token) for token in own):
         return False
     if not own:
         return True
     before = own[-1]
     if before.entry is not None and before.entry.opens:
         return False
-    if any(token.entry is not None and token.entry.kind for token in own):
-        return bool(how_many(own[0]))  # 6 springs 6 cups
+    kind = next((i for i, one in enumerate(own) if one.entry is not None and one.entry.kind), -1)
+    if kind >= 0:
+        return any(map(how_many, own[:kind]))  # 6 springs 6 cups, tank 4 bolts 4 rubbers
     return _names(before) and not any(map(how_many, own))

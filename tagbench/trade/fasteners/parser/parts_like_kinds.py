@@ -7,6 +7,9 @@ terminal` are things of their own, and neither a ball nor a ring.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import zip_longest
+
+import msgspec
 
 from tagbench.trade.fasteners.parser.prepared_words import PLACE, how_many
 from tagbench.trade.fasteners.parser.remarks import is_unread
@@ -33,9 +36,11 @@ _ARTICLES = frozenset(("a", "an", "one", "1"))
 
 def parts_like_kinds(found: list[Token], text: str) -> list[Token]:
     """The tokens with each such part as one place or one thing."""
+    found = _sockets(_carriages(found), text)
     kinds = {token.entry.kind for token in found if token.entry is not None}
     if not kinds & _NAMED_AFTER:
-        return found
+        return _terminals(found, text)
+    found = _terminals(found, text)
     made: list[Token] = []
     at = 0
     while at < len(found):
@@ -58,6 +63,50 @@ def parts_like_kinds(found: list[Token], text: str) -> list[Token]:
         made.append(token)
         at += 1
     return made
+
+
+def _carriages(found: list[Token]) -> list[Token]:
+    """The carriage of `carriage return spring` is no head of a bolt."""
+    made: list[Token] = []
+    for token, follower in zip_longest(found, found[1:]):
+        entry = follower.entry if follower is not None else None
+        bolt = entry is not None and entry.kind in ("bolt", "screw", "nut")
+        head = follower is not None and fold(follower.text) in ("head", "hd", "heads")
+        if fold(token.text) == "carriage" and token.entry is not None and not (bolt or head):
+            token = msgspec.structs.replace(token, kind="phrase", name=token.text, entry=PLACE)
+        made.append(token)
+    return made
+
+
+#: What is plugged into such a socket.
+_PLUGGED = frozenset(("valve", "bulb", "lamp", "tube", "plug", "relay", "fuse", "trailer", "ball"))
+
+
+def _sockets(found: list[Token], text: str) -> list[Token]:
+    """The socket of `valve socket 2 rivets` is no head of a screw."""
+    made: list[Token] = []
+    for token in found:
+        before = made[-1] if made else None
+        words = fold(before.text).split() if before is not None else []
+        plugged = bool(words) and words[-1] in _PLUGGED
+        if plugged and fold(token.text) == "socket" and before is not None:
+            made[-1] = _place(before, token, text)
+        else:
+            made.append(token)
+    return made
+
+
+def _terminals(found: list[Token], text: str) -> list[Token]:
+    """The `ring terminal M6` has a thread that it goes on, and is a thing of its own."""
+    if not found or any(map(how_many, found[:1])):
+        return found
+    end = next((at for at, one in enumerate(found) if not (_is_part(one) or is_unread(one))), 0)
+    named = 0 < end < len(found) and fold(found[end - 1].text) in ("terminal", "eyelet", "tag")
+    if not named or found[end].thread is None:
+        return found
+    said = text[found[0].start : found[end - 1].end]
+    thing = Token("phrase", said, found[0].start, found[end - 1].end, name=said, entry=_THING)
+    return [thing, *found[end:]]
 
 
 def _is_thing(second: str, behind: Sequence[Token], others: Sequence[Token]) -> bool:

@@ -117,6 +117,12 @@ def _remark_in(clause: Sequence[Token], told: bool) -> int:
     if told and _is_of_which(clause):
         return 0
     for at, token in enumerate(clause):
+        if (
+            at
+            and _is_or(token)
+            and fold(clause[at + 1].text if at + 1 < len(clause) else "") in _NEW
+        ):
+            return at  # helicoil or new stud
         if _is_negation(token) and at + 1 < len(clause):
             return at
         bare = all(one.kind != "count" or one.name == "word" for one in clause[:at])
@@ -129,6 +135,13 @@ def _remark_in(clause: Sequence[Token], told: bool) -> int:
             continue  # cut down M6x30
         return 0 if told and all(map(_is_weak, subject)) else at
     return 0 if told and _is_of_others(clause) else len(clause)
+
+
+_NEW = frozenset(("new", "another", "a"))
+
+
+def _is_or(token: Token) -> bool:
+    return fold(token.text) in ("or", "oder", "ou", "o")
 
 
 def _is_of_which(clause: Sequence[Token]) -> bool:
@@ -217,7 +230,8 @@ def _is_of_others(clause: Sequence[Token]) -> bool:
     """`3 of 4 M6 bolts, other one broke`, `rest short`: pieces that were counted before."""
     if not clause or any(one.thread or one.numbers for one in clause):
         return False
-    first = fold(clause[0].text)
+    opens = clause[0].entry is not None and clause[0].entry.noise and len(clause) > 1
+    first = fold(clause[opens].text)  # the other two grand
     named = any(one.entry and one.entry.kind for one in clause)
     return not named and (first in bench_words("others") or first in ("other", "rest"))
 
@@ -241,7 +255,7 @@ def _is_verb(token: Token) -> bool:
 
 def _may_remark(token: Token) -> bool:
     said = fold(token.text.strip("! "))
-    others = said in ("other", "others", "rest")
+    others = said in ("other", "others", "rest", "or")
     return others or _is_absent(token) or _is_negation(token) or _is_verb(token) or _is_with(token)
 
 

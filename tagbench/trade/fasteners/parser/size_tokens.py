@@ -327,6 +327,21 @@ def _is_ring_size(three: Sequence[Token]) -> bool:
     return inside < outside > thick and outside < 2.5 * inside and inside >= 4
 
 
+def counts_before_long(found: list[Token]) -> list[Token]:
+    """The x1 of `governor spring x1 long skinny` counts the spring, which is long."""
+    made: list[Token] = []
+    for token in found:
+        few = re.fullmatch(r"(x\s?[1-9])\s(long|thick)", token.text, re.IGNORECASE)
+        if few is None or any(one.thread for one in made):
+            made.append(token)
+            continue
+        end = token.start + len(few[1])
+        made.append(Token("count", few[1], token.start, end, count=int(few[1][-1]), cross="spaced"))
+        sort = PhraseMeaning(place=True)
+        made.append(Token("phrase", few[2], token.end - len(few[2]), token.end, entry=sort))
+    return made
+
+
 def lengths_before_nuts(found: list[Token]) -> list[Token]:
     """The 6 of `bolts 4 1/2-13 x 6 sq nuts` is how long the bolts are, which were counted."""
     if not any(token.kind == "count" and token.cross for token in found):

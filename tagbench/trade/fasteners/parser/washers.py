@@ -58,6 +58,11 @@ _WASHERS = frozenset(("flat", "lock", "star", "fender"))
 _SOFT = {"copper", "fibre", "fiber", "aluminium", "aluminum", "ali", "cu"}
 
 
+#: Inside and outside: copper 8x12.
+_SIZES_OF_RING = 2
+_ON = frozenset(("+", "&", "with", "w/", "w", "and", "plus", "c/w"))
+
+
 def soft_washers(found: list[Token]) -> list[Token]:
     """The copper of `banjo M10x1 + 2 copper` is a washer."""
     made: list[Token] = []
@@ -65,7 +70,9 @@ def soft_washers(found: list[Token]) -> list[Token]:
         ends = follower is None or follower.kind == "join"
         counted = len(made) > 1 and bool(how_many(made[-1])) and made[-2].kind == "join"
         counted = counted and fold(made[-1].text) != "both"
-        if ends and counted and fold(token.text) in _SOFT:
+        sized = follower is not None and len(follower.numbers) == _SIZES_OF_RING
+        joined = sized and bool(made) and made[-1].kind == "join" and made[-1].name in _ON
+        if ((ends and counted) or joined) and fold(token.text) in _SOFT:
             said = look_up((fold(token.text), "washer"))
             if said is not None and said[0] > 1:
                 words = f"{token.text} washer"

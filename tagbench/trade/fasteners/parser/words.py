@@ -10,6 +10,7 @@ from tagbench.trade.fasteners.parser.locking import (
     is_metal_of_lock,
     is_of_its_own,
 )
+from tagbench.trade.fasteners.parser.pieces import is_piece
 from tagbench.trade.fasteners.parser.places import add_place_word
 from tagbench.trade.fasteners.parser.prepared_words import how_many
 from tagbench.trade.fasteners.parser.remarks import is_unread
@@ -35,7 +36,7 @@ _SORTS_OF_SCREW = frozenset(
 #: What has no head: there such a word says how it is.
 _HEADLESS = RINGS | frozenset(
     ("pin", "dowel pin", "taper pin", "spring pin", "cotter pin", "roller", "ball", "bearing",
-     "seal", "oil seal", "O-ring", "spring", "shim", "gasket")
+     "seal", "oil seal", "O-ring", "spring", "shim", "gasket", "key")
 )  # fmt: skip
 #: What a ring is named by that seals it: rondelle cuivre bouchon de vidange.
 _SEALED = frozenset(("plug", "drain plug", "spark plug", "bleed screw"))
@@ -98,17 +99,18 @@ def _add_name(state: ParserState, token: Token, entry: PhraseMeaning, at: int) -
     if state.lock is not None and entry.material and not state.join and not entry.kind:
         state.lock.made_of(entry.material)
         return 1  # nuts brass
+    if _is_head_of_lock(state, entry) and state.lock is not None:
+        state.lock.words.append(token.text)
+        return 1
     state.lock = None
     if line.header and entry.kind and line.kind not in ("", entry.kind) and not line.figures:
         _header_is_place(state)
-    if _is_part_of_machine(state, token, at):
-        line.words.append(token.text)
-        return 1
-    steel = fold(token.text) in ("va", "ht") and not line.thing  # ht lead
     follower = state.peek(at + 1)
-    placed = follower is not None and bool(follower.entry and follower.entry.place)
-    steel = steel or (fold(token.text) == "ht" and placed)
-    if steel or (entry.head and _is_cap(state, token)):
+    if (
+        _is_part_of_machine(state, token, at)
+        or _is_no_steel(state, token, follower)
+        or (entry.head and _is_cap(state, token))
+    ):
         line.words.append(token.text)
         return 1
     _line_of(state, token, entry, follower)
@@ -126,6 +128,20 @@ def _add_name(state: ParserState, token: Token, entry: PhraseMeaning, at: int) -
         return 2
     _describe(state, token, entry)
     return 1
+
+
+def _is_no_steel(state: ParserState, token: Token, follower: Token | None) -> bool:
+    """The HT of an HT lead."""
+    placed = follower is not None and bool(follower.entry and follower.entry.place)
+    said = fold(token.text)
+    return (said in ("va", "ht") and not state.line.thing) or (said == "ht" and placed)
+
+
+def _is_head_of_lock(state: ParserState, entry: PhraseMeaning) -> bool:
+    """The square of `M5x25 + nut square`."""
+    lock = state.lock
+    looks = bool(entry.head) and not entry.kind and not state.join
+    return lock is not None and looks and is_piece(lock) and state.before is lock.token
 
 
 def _is_part_of_machine(state: ParserState, token: Token, at: int) -> bool:
@@ -217,9 +233,11 @@ def _is_other_metal(state: ParserState, entry: PhraseMeaning) -> bool:
 
 
 def _is_screw_beside_ring(state: ParserState, entry: PhraseMeaning) -> bool:
-    """The grub of `collar 16mm bore, grub M5`: no ring has such a head."""
+    """The grub of `collar 16mm bore, grub M5`, of `key 3/16, grub 1/4`: no ring or key has such a
+    head."""
     screw = entry.head in ("grub", "socket", "hex", "cheese", "pan") and not entry.kind
-    return bool(screw and state.join) and state.line.kind in RINGS
+    headless = state.line.kind in RINGS or (entry.head == "grub" and state.line.kind in _HEADLESS)
+    return bool(screw and state.join) and headless
 
 
 def _is_behind_listed(state: ParserState, entry: PhraseMeaning) -> bool:
@@ -392,6 +410,7 @@ def _take_kind(state: ParserState, token: Token, entry: PhraseMeaning) -> bool:
         _figure_of_place(state)
         line.kind_with = state.join in BELONGS and not line.thread and bool(line.count)
         line.kind, line.kind_words = entry.kind, token.name or token.text
+        line.kind_token = token
         line.counted_first = line.count is not None and not line.figures and not line.thread
         english = fold(token.text) in ("spring", "springs")
         if entry.kind == "spring" and english and any(map(_are_plain_washers, state.lines)):
