@@ -94,7 +94,7 @@ def _holes(where: str) -> int:
 
 
 def _headed(text: str) -> tuple[str, str]:
-    found = _HEAD.match(text)
+    found = _HEAD.match(text) if ":" in text else None
     return (found["head"].strip(), text[found.end() :]) if found else ("", text)
 
 

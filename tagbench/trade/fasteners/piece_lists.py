@@ -30,7 +30,7 @@ _REST = re.compile(r"\s?(?:$|[,;(]|all\b|alle\b|M[0-9])", re.I)
 
 def plain_pieces(text: str) -> str:
     """The text with such a list, if it has one, in its plainest form."""
-    head = _HEAD.match(text)
+    head = _HEAD.match(text) if ":" in text or " -" in text else None
     for begin in (0, head.end() if head else 0):
         for form, plural in _FORMS:
             items, end = _items(text, begin, form, plural)

@@ -248,8 +248,13 @@ def bracketed_counts(found: list[Token]) -> list[Token]:
     return made
 
 
+_TWO_SIZES = 2
+
+
 def counted_times(found: list[Token]) -> list[Token]:
     """The x 2 of `wheel nut 17mm x 2` counts: no size is followed by one so much smaller."""
+    if not any(len(token.numbers) == _TWO_SIZES and token.numbers[0].unit for token in found):
+        return found
     if any(token.entry and token.entry.kind in RINGS for token in found):
         return found
     made: list[Token] = []

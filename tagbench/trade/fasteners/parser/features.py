@@ -32,6 +32,8 @@ _AWAY = frozenset(("off", "out", "into", "onto", "over"))
 
 def remarks_on_parts(found: list[Token], text: str) -> list[Token]:
     """The tokens with what is said of parts as one word: lost 1, screws off, right way round."""
+    if not any(map(_may_remark, found)):
+        return found
     made: list[Token] = []
     at = 0
     while at < len(found):
@@ -65,6 +67,12 @@ _PUT_ON = frozenset(
 #: They go on as they hang: hooks on the carb arm.
 _HANGS = frozenset(("hooks", "clips", "hangs"))
 _ON = frozenset(("on", "onto", "into", "over", "round", "to"))
+
+
+def _may_remark(token: Token) -> bool:
+    said = fold(token.text)
+    told = said in _VERBS or said in _HANGS or said in _PUT_ON or said == "way"
+    return told or said in _STATES or said in bench_words("absent")
 
 
 def _is_remark(token: Token, rest: Sequence[Token], before: Sequence[Token]) -> bool:
@@ -119,7 +127,8 @@ def _begin(before: Sequence[Token], noun: Token, behind: Sequence[Token]) -> int
     at = len(before)
     described = before[-1].entry is not None and not before[-1].entry.kind
     kind = behind[0].entry is not None and behind[0].entry.kind if behind else ""
-    if described and kind and before[-1].entry is not None and before[-1].entry.head:
+    hollow = fold(noun.text) in ("hole", "holes", "recess")
+    if hollow and kind and before[-1].entry is not None and before[-1].entry.head:
         return at - 1  # square hole screw
     if at > 1 and (described or before[-1].kind == "word") and not how_many(before[-1]):
         at -= not _is_with(before[-1]) and before[-1].kind != "join"

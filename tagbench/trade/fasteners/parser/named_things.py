@@ -290,8 +290,13 @@ def prepositions(found: list[Token]) -> list[Token]:
     return made
 
 
+_HOLES = frozenset(("hole", "holes", "thread"))
+
+
 def other_holes(found: list[Token]) -> list[Token]:
     """The 1/4 BSF hole that an M6 was put in is no second screw."""
+    if not any(token.text.lower().rstrip("!.") in _HOLES for token in found):
+        return found
     made: list[Token] = []
     for token in found:
         before, two = (made[-1] if made else None), (made[-2] if len(made) > 1 else None)
@@ -302,7 +307,7 @@ def other_holes(found: list[Token]) -> list[Token]:
             ["in"],
             ["into"],
         )
-        hole = fold(token.text.rstrip("!.")) in ("hole", "holes", "thread")
+        hole = fold(token.text.rstrip("!.")) in _HOLES
         if before is not None and sized and opened and hole:
             text = f"{before.text} {token.text}"
             made[-1] = Token("word", text, before.start, token.end)
@@ -378,6 +383,8 @@ _RUBBERS = frozenset(("rubber", "rubbers", "gummi", "gummis", "caoutchoucs", "go
 
 def rubbers(found: list[Token]) -> list[Token]:
     """The rubber of `1 nut 1 rubber` is a thing, since nothing behind it is made of it."""
+    if not any(fold(token.text) in _RUBBERS for token in found):
+        return found
     made: list[Token] = []
     for at, token in enumerate(found):
         follower = found[at + 1] if at + 1 < len(found) else None

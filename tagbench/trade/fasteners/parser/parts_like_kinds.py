@@ -36,11 +36,16 @@ _ARTICLES = frozenset(("a", "an", "one", "1"))
 
 def parts_like_kinds(found: list[Token], text: str) -> list[Token]:
     """The tokens with each such part as one place or one thing."""
-    found = _sockets(_carriages(found), text)
+    words = {fold(token.text) for token in found}
+    if "carriage" in words:
+        found = _carriages(found)
+    if "socket" in words:
+        found = _sockets(found, text)
     kinds = {token.entry.kind for token in found if token.entry is not None}
+    if words & _ENDS_OF_WIRES:
+        found = _terminals(found, text)
     if not kinds & _NAMED_AFTER:
-        return _terminals(found, text)
-    found = _terminals(found, text)
+        return found
     made: list[Token] = []
     at = 0
     while at < len(found):
@@ -96,12 +101,15 @@ def _sockets(found: list[Token], text: str) -> list[Token]:
     return made
 
 
+_ENDS_OF_WIRES = frozenset(("terminal", "eyelet", "tag"))
+
+
 def _terminals(found: list[Token], text: str) -> list[Token]:
     """The `ring terminal M6` has a thread that it goes on, and is a thing of its own."""
     if not found or any(map(how_many, found[:1])):
         return found
     end = next((at for at, one in enumerate(found) if not (_is_part(one) or is_unread(one))), 0)
-    named = 0 < end < len(found) and fold(found[end - 1].text) in ("terminal", "eyelet", "tag")
+    named = 0 < end < len(found) and fold(found[end - 1].text) in _ENDS_OF_WIRES
     if not named or found[end].thread is None:
         return found
     said = text[found[0].start : found[end - 1].end]

@@ -10,7 +10,7 @@ import re
 from collections.abc import Sequence
 
 from tagbench.trade.fasteners.parsed_line import ParsedLine
-from tagbench.trade.fasteners.vocabulary import bench_words, fold
+from tagbench.trade.fasteners.vocabulary import bench_words, fold, look_up
 
 #: States that are names of sides and parts as well: left, split pin, spare wheel.
 _NAMES_TOO = frozenset(
@@ -32,11 +32,28 @@ def keep_remarks(lines: Sequence[ParsedLine]) -> None:
             line.words += told
 
 
+#: A bag or box goes by any number.
+_BAG = re.compile(r"(?:bag|box|tin|tray|jar|tüte|beutel|sac|bolsa|busta)\b", re.IGNORECASE)
+
+
+def _without_names(words: Sequence[str]) -> list[str]:
+    """The words that stand in no name of a part: of `came de frein`, none."""
+    left, at = [], 0
+    while at < len(words):
+        known = look_up(tuple(words[at:]))
+        if known is not None and known[0] > 1 and known[1].place:
+            at += known[0]
+        else:
+            left.append(words[at])
+            at += 1
+    return left
+
+
 def tells_more(said: str) -> bool:
     """Whether words of a place say more than where."""
-    words = [fold(word) for word in _WORD.findall(said)]
-    if _SIZE.search(said):
+    if _SIZE.search(said) and not _BAG.match(said):
         return True
+    words = _without_names([fold(word) for word in _WORD.findall(said)])
     return any(
         word in _TELLING
         or word in bench_words("verb")

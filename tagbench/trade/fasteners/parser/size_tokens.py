@@ -329,6 +329,8 @@ def _is_ring_size(three: Sequence[Token]) -> bool:
 
 def counts_before_long(found: list[Token]) -> list[Token]:
     """The x1 of `governor spring x1 long skinny` counts the spring, which is long."""
+    if not any(token.behind in ("long", "thick") for token in found):
+        return found
     made: list[Token] = []
     for token in found:
         few = re.fullmatch(r"(x\s?[1-9])\s(long|thick)", token.text, re.IGNORECASE)
