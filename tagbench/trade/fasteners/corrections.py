@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 
 from tagbench.trade.fasteners.patterns import SIZE
+from tagbench.trade.fasteners.vocabulary import bench_words
 
 _MARK = (
     r"\s?(?:\.{2,3}|…)?(?:(?:,|\s-)?\s?\(?(?:oh\s)?(?:no|nope|nah),?\swait(?:,|\s-)?"
@@ -50,6 +51,32 @@ _THREAD_BEFORE = re.compile(
     r"(?:,|\s-)\s(?:(?:no|nope|nein|non),?\s(?:they're|they\sare|those\sare|it's|it\sis|son|es|sono|è|sind"
     r"|es\ssind|das\ssind|sont|ce\ssont|c'est)|(?:no|nope|nein|non),)\s"
     rf"(?P<new>M[0-9]+(?:\.[0-9])?){_ENDS}",
+    re.IGNORECASE,
+)
+#: `9 bolts, no 10, found one`: a number near the first one, which is said anew.
+_NO_THEN = re.compile(
+    rf"(?P<opens>^(?:[^\W\d_]{{3,}}\s){{0,3}}|[,;:]\s|\s-\s)(?P<old>{_N})"
+    rf"(?P<what>x?\s[^,;:?]*?[^,;:?\s]),\sno\s(?P<new>{_N})(?=\s?(?:$|[,.;]))",
+    re.IGNORECASE,
+)
+#: No correction is further away, and a screw may go by a number: 12 wood screws, no 8.
+_NEAR = 2
+
+
+def _said_anew(found: re.Match[str]) -> str:
+    old, new = (_number(found[name]) for name in ("old", "new"))
+    if not 0 < abs(old - new) <= _NEAR or _NUMBERED.search(found["what"]):
+        return found[0]
+    return f"{found['opens']}{found['new']}{found['what']}"
+
+
+def _number(said: str) -> int:
+    return int(said) if said.isdecimal() else bench_words("count").get(said.lower(), 0)
+
+
+#: `4 nuts M7 no wait M8`, `4 1/4-20, no make that 5/16-18`.
+_INCH_AGAIN = re.compile(
+    rf"(?<![\w./-])[0-9]{{1,2}}/[0-9]{{1,2}}-[0-9]{{2}}{_MARK}(?P<new>[0-9]{{1,2}}/[0-9]{{1,2}}-[0-9]{{2}})(?![\w.])",
     re.IGNORECASE,
 )
 #: `4 nuts M7 no wait M8`.
@@ -108,6 +135,8 @@ def corrected(note: str) -> str:
         note = note if _NUMBERED.search(note) else pattern.sub(_counted, note)
     note = _WAS_NOW.sub(r"\g<new> off", note)
     note = _ONLY.sub(r"\g<new>\g<what>", note)
+    note = _NO_THEN.sub(_said_anew, note)
+    note = _INCH_AGAIN.sub(r"\g<new>", note)
     note = _OF_THEM.sub(r"\g<opens>\g<new>\g<what>", note)
     note = _THREAD_AGAIN.sub(r"\g<new>\g<long>", note)
     note = _THREAD_BEFORE.sub(r"\g<new>\g<long>\g<between>", note)

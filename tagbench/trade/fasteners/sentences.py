@@ -38,6 +38,16 @@ _NAMED_COUNTS = re.compile(
 )
 
 
+#: How many of them are how: `6 studs: 4 ok, 1 bent`.
+_STATES = re.compile(r"(?<=[^\W\d_]s):\s(?=[1-9]\s(?P<state>[^\W\d_]+))")
+
+
+def _as_remarks(found: re.Match[str]) -> str:
+    told = bench_roles(fold(found["state"])) & {"condition", "absent"}
+    side = bench_roles(fold(found["state"])) & {"sort", "place"}
+    return ", " if told and not side else found[0]
+
+
 def in_clauses(note: str) -> str:
     """The note with a comma for each full stop that ends a sentence, and before what happened.
 
@@ -47,6 +57,7 @@ def in_clauses(note: str) -> str:
         return note
     if len(_NAMED_COUNTS.findall(note)) > 1:
         note = _NAMED_COUNTS.sub(r"\g<n> \g<name>", note)
+    note = _STATES.sub(_as_remarks, note)
     note = _BEHIND_SIZE.sub(r"\g<size>, ", note)
     note = _ONE_DID.sub(", ", _SHORTENED.sub(_without_point, note), count=1)
     return _END.sub(lambda found: f"{found['last']}, " if _is_whole(found) else found[0], note)

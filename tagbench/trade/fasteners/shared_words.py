@@ -395,6 +395,7 @@ def _broken_down(lines: Sequence[ParsedLine]) -> Sequence[ParsedLine]:
             part.thread, part.thread_text = whole.thread, whole.thread_text
             part.figures, part.gauge = list(whole.figures), whole.gauge
         part.grade, part.words = whole.grade, [*whole.words, *part.words]
+        part.tools = [*whole.tools, *part.tools]
     parts[0].start = whole.start
     parts[0].place = [*whole.place, *parts[0].place]
     return parts

@@ -357,6 +357,13 @@ _THREAD_OF_SORTS = re.compile(
     r"|longues?|courtes?|larg[ao]s?|cort[aoei]s?|lungh?[aoei])(?!\w),?\s(?:(?:and|&|\+)\s)?[1-9]\s)",
     re.IGNORECASE,
 )
+#: `pulley held by 2 grub screws`, `cable retained by small circlip`.
+_HELD_BY = re.compile(
+    r"\s(?:held|retained|secured|fixed|fastened|located|kept)(?:\s(?:on|in|down|together))?\s(?:by|with)\s"
+    r"(?=(?:a\s|an\s|one\s|two\s|[1-9]\s)?(?:[^\W\d_]+\s){0,2}"
+    r"(?:screw|bolt|nut|circlip|clip|pin|grub|key|rivet|stud|split)s?\b)",
+    re.IGNORECASE,
+)
 #: `1 dozen M5 nuts` are a dozen of them.
 _ONE_DOZEN = re.compile(r"(?<![\w.,/-])(?:1|one)\s(?=(?:dozen|doz)\b)", re.IGNORECASE)
 #: The 75 of `longest (75)` is a length: so many are not counted on a bag.
@@ -368,6 +375,12 @@ _LONG_IN_BRACKETS = re.compile(
 _ON_ALL = re.compile(
     r",\s(?P<what>(?!all\b|no\b)(?:[^\W\d_]+\s){0,2}[^\W\d_]*(?:washers|nuts|nylocs))\s(?:on|under)\s"
     r"(?:all|the\slot|every\sone)(?:\sof\sthem)?(?=\s?(?:$|[,;.(]))",
+    re.IGNORECASE,
+)
+#: On all but one of them: that is said of all, and the one is a remark.
+_ON_ALL_BUT = re.compile(
+    r",\s(?P<what>(?:[^\W\d_]+\s){0,2}[^\W\d_]*(?:washers?|nuts?|nylocs?))\s(?:on|under)\sall\s(?:but|bar)\s"
+    r"(?P<one>(?:the\s)?[^,;.]{3,30})",
     re.IGNORECASE,
 )
 #: How many there are of what `their` stands for: two reed valves and their stops.
@@ -467,8 +480,10 @@ def tidy(text: str) -> str:
     if "(" in clean:
         clean = _HAND_IN_BRACKETS.sub(r"\g<said>", clean)
         clean = _LONG_IN_BRACKETS.sub(r"\g<sort> \g<long> mm long", clean)
-    clean = _ONE_DOZEN.sub("a ", clean)
+    clean = _ONE_DOZEN.sub("a ", clean) if "doz" in clean.lower() else clean
+    clean = _HELD_BY.sub(", ", clean) if " by " in clean or "held" in clean else clean
     clean = _ON_ALL.sub(r", all with \g<what>", clean)
+    clean = _ON_ALL_BUT.sub(r", all with \g<what>, except \g<one>", clean)
     clean = _METRES.sub(r"M\1", _SMALL_WITH.sub(" with ", clean))
     clean = counted_things(clean)
     clean = _CLIP_RANGE.sub("-", clean) if _CLIPS.search(clean) else clean

@@ -16,6 +16,7 @@ def ask_how_many(found: Sequence[Token], line: ParsedLine) -> None:
     """Writes the first question of how many there are into a line that has none yet."""
     _ask_either(line)
     _ask_sum(line)
+    _ask_by_other_thread(line)
     _ask_by_words(line)
     _ask_by_sides(line)
     _ask_by_singular(found, line)
@@ -82,6 +83,24 @@ def _ask_sum(line: ParsedLine) -> None:
             line.asked = said, (int(told[1]), line.count)
 
 
+#: Some of them are said to be of another thread.
+_OF_OTHER_THREAD = re.compile(
+    r"\b(?P<many>one|two|three|[1-9])\s(?:is|are|was|were)\s(?:actually\s)?(?:M[0-9]|#?[0-9/]{1,5}-[0-9]{2})",
+    re.IGNORECASE,
+)
+
+
+def _ask_by_other_thread(line: ParsedLine) -> None:
+    """`4 nuts M7, 1 is M8`: three M7, or four."""
+    for said in line.words:
+        found = _OF_OTHER_THREAD.search(said)
+        if found and line.count and line.asked is None and line.thread is not None:
+            many = found["many"]
+            few = int(many) if many.isdecimal() else bench_words("count").get(fold(many), 0)
+            if 0 < few < line.count:
+                line.asked = found[0], (line.count - few, line.count)
+
+
 def _ask_either(line: ParsedLine) -> None:
     """`3 or 4 shims`."""
     for said in line.words:
@@ -123,6 +142,8 @@ def _further_lot(line: ParsedLine) -> tuple[str, int] | None:
         return further
     if not line.thing:
         return None
+    if good := _good_ones(line):
+        return good
     states = {*bench_words("condition"), *bench_words("absent"), *NO_PIECES}
     if any(fold(word) in _DITTO for said in line.words for word in WORD.findall(said)):
         return " ".join(line.words), line.count or 1
@@ -138,6 +159,20 @@ def _further_lot(line: ParsedLine) -> tuple[str, int] | None:
         lot = lot and states.isdisjoint(words)
         if before and lot and 0 < number <= LIKELY_COUNT:
             return said, number
+    return None
+
+
+_GOOD = re.compile(
+    r"\b(?P<many>[1-9][0-9]?)\s(?:ok|okay|good|fine|usable|reusable)\b", re.IGNORECASE
+)
+
+
+def _good_ones(line: ParsedLine) -> tuple[str, int] | None:
+    """The 3 of `1 bolt sheared, 3 ok`, which are more than those that were counted."""
+    for said in line.words:
+        found = _GOOD.search(said)
+        if found and line.count and int(found["many"]) > line.count:
+            return found[0], int(found["many"])
     return None
 
 

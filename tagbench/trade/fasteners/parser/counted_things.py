@@ -248,6 +248,55 @@ def bracketed_counts(found: list[Token]) -> list[Token]:
     return made
 
 
+def counts_apart(found: list[Token]) -> list[Token]:
+    """The 1 of `collar on countershaft 1 sq hd set screw` begins another thing, and so does the
+    four of `clamps four skt hd M6x25`: what it counts is of another kind."""
+    made: list[Token] = []
+    kind = ""
+    for at, token in enumerate(found):
+        if token.kind == "join":
+            kind = ""
+        other = _counted_kind(found, at) if kind and how_many(token) and not token.cross else ""
+        if other and other != kind and made[-1].kind != "join":
+            made.append(Token("join", ",", token.start, token.start, name=","))
+            kind, many = "", how_many(token)
+            token = msgspec.structs.replace(token, kind="count", numbers=(), count=many)
+        if token.entry is not None and token.entry.kind:
+            kind = token.entry.kind
+        elif token.thread is not None and not kind and made and how_many(made[-1]):
+            kind = "screw"  # 5 M6 3 self tappers
+        made.append(token)
+    return made
+
+
+#: They are called as one another.
+_SCREWS = frozenset(("other", "screw", "bolt", "stud"))
+#: So many words may stand between a count and what it counts: 1 sq hd set screw.
+_BETWEEN = 3
+
+
+def _counted_kind(found: list[Token], at: int) -> str:
+    """The kind of what a count stands before, behind what says how it looks; else empty.
+
+    Where a figure follows it, all counts may stand behind: `pawls 4 pins 4`.
+    """
+    for i in range(at + 1, min(at + 1 + _BETWEEN, len(found))):
+        token = found[i]
+        if token.thread is not None and i > at + 1:
+            return "screw"
+        entry = token.entry
+        if entry is None or entry.opens:
+            return ""
+        if entry.kind:
+            behind = found[i + 1] if i + 1 < len(found) else None
+            several = is_plural(token.text) == (how_many(found[at]) > 1)
+            other = several and how_many(found[at]) <= LIKELY_COUNT and entry.kind not in _SCREWS
+            return entry.kind if other and not how_many(behind) else ""
+        if not (entry.head or entry.drive or entry.material or entry.noise):
+            return ""
+    return ""
+
+
 _TWO_SIZES = 2
 
 

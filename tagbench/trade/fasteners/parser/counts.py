@@ -290,7 +290,7 @@ def begins_line(state: ParserState, follower: Token | None) -> bool:
         after = next((one for one in state.tokens if one.start >= follower.end), None)
         entry = after.entry if after is not None and after.entry else entry
     sort = entry.place and tells_sort(follower)
-    return bool(entry.kind or entry.locks or entry.head or sort)
+    return bool(entry.kind or entry.locks or entry.head or entry.drive or sort)
 
 
 def is_count(state: ParserState, number: int, follower: Token) -> bool:

@@ -64,10 +64,36 @@ def doubted(found: Sequence[Token], lines: list[ParsedLine]) -> list[ParsedLine]
     for line in lines:
         ask_how_many(found, line)
     _keep_unknown_thread(found, lines)
+    _give_to_next(found, lines)
     keep_places_whole(found, lines)
     keep_remarks(lines)
     _keep_lost(found, lines)
     return lines
+
+
+def _give_to_next(found: Sequence[Token], lines: Sequence[ParsedLine]) -> None:
+    """The keeper of `valve spring, keeper pin 1/8` and the tiny of `screw and the tiny washer` say
+    something of what is named right behind them, and nothing of what stands before the comma."""
+    for before, line in pairwise(lines):
+        first = next((i for i, one in enumerate(found) if one.start >= line.start), 0)
+        begin = first
+        while begin and (_is_article(found[begin - 1]) or found[begin - 1].text in before.words):
+            begin -= 1
+        own = [one for one in found[begin:first] if not _is_article(one)]
+        joined = begin and found[begin - 1].kind == "join" and found[begin - 1].name != ":"
+        if own and joined and line.kind and len(own) <= _FEW_WORDS and all(map(is_unread, own)):
+            for token in own:
+                before.words.remove(token.text)
+            line.words[:0] = [token.text for token in own]
+            line.start = own[0].start
+
+
+def _is_article(token: Token) -> bool:
+    return token.kind != "join" and fold(token.text) in ("a", "an", "the", "one", "1")
+
+
+#: More words before the name of a thing are a remark on what was named before.
+_FEW_WORDS = 2
 
 
 def _one_or_the_other(line: ParsedLine) -> None:

@@ -69,9 +69,12 @@ _HANGS = frozenset(("hooks", "clips", "hangs"))
 _ON = frozenset(("on", "onto", "into", "over", "round", "to"))
 
 
+_SINGLE = frozenset(("way", "stay", "stays", "stayed", "rh", "right-hand"))
+
+
 def _may_remark(token: Token) -> bool:
     said = fold(token.text)
-    told = said in _VERBS or said in _HANGS or said in _PUT_ON or said == "way"
+    told = said in _VERBS or said in _HANGS or said in _PUT_ON or said in _SINGLE
     return told or said in _STATES or said in bench_words("absent")
 
 
@@ -79,10 +82,16 @@ def _is_remark(token: Token, rest: Sequence[Token], before: Sequence[Token]) -> 
     """Whether a word and the one behind it say how parts are, go or come off."""
     said, behind = fold(token.text), fold(rest[0].text)
     entry = token.entry
+    if said == "pipe" and before and before[-1].numbers and "/" in before[-1].text:
+        return False
     if entry is not None and entry.material and not entry.kind and behind in _PUT_ON:
         return True
     if said in _HANGS and behind in _ON and bool(before) and before[-1].kind != "join":
         return not how_many(before[-1])
+    if said in ("stay", "stays", "stayed") and behind in ("in", "put", "on", "there"):
+        return bool(before)
+    if said in ("rh", "right-hand") and behind in ("thread", "threaded", "thd"):
+        return True
     if said == "way":
         return behind in _ROUND and bool(before)
     opens = not before or before[-1].kind == "join"

@@ -416,8 +416,12 @@ def _take_bearing(state: ParserState, token: Token) -> None:
     line.bearing = token.name
 
 
+#: Beside these a hand is a side of the machine: LH side cover.
+_OF_HAND = (["side"], ["end"], ["seite"], ["cover"], ["engine"], ["crankcase"], ["half"], ["fork"])
+
+
 def _handed(state: ParserState, token: Token, follower: Token | None) -> None:
-    if follower is not None and fold(follower.text) in ("side", "end", "seite"):
+    if follower is not None and fold(follower.text).split()[:1] in _OF_HAND:
         state.line.place.append(token.text)
         return
     doubted = follower is not None and follower.text[:1] == "?"

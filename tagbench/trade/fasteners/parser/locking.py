@@ -58,7 +58,7 @@ def is_lock(state: ParserState, entry: PhraseMeaning) -> bool:
     if line.kind in _UNLOCKED or line.kind == "other" or state.join == "|":
         return False
     if state.repeat:
-        return True
+        return not (state.repeat > 1 and "pin" in line.kind and "pin" in entry.kind)
     if line.for_all and not line.kind:
         return state.join in BELONGS  # all with nylocs
     return _locks_named(state, entry) if line.kind else _locks_sized(state, entry)

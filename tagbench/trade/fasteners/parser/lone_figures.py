@@ -34,6 +34,7 @@ from tagbench.trade.fasteners.parser.state import BELONGS, ParserState, tells_so
 from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.tokens import Number, Token
 from tagbench.trade.fasteners.vocabulary import (
+    LONG_RINGS,
     NO_LENGTH,
     RINGS,
     THREADED_KINDS,
@@ -122,7 +123,8 @@ def _take_plain_count(state: ParserState, token: Token, at: int) -> int:
     if not token.cross and _counts_described(state, token.count, at):
         state.new(token.start).count = token.count
         return 1
-    if take_condition(state, token, at):
+    opens = bool(token.cross) and state.line.count is None and bool(state.line.kind)
+    if not opens and take_condition(state, token, at):  # bearing 6203 x 2 rough
         return 2
     if used := _unknown_behind_join(state, token, token.count, at):
         return used
@@ -253,8 +255,22 @@ def _closes_with_count(state: ParserState) -> bool:
     return state.join in ("-", ":") and line.count is None and line.surely_plural
 
 
+#: More than so many of one thing are said in the plural.
+_SEVERAL = 4
+
+
+def _sizes_one(state: ParserState, single: int) -> bool:
+    """The 22 of `spacer 22 LH` is its size: twenty-two would be spacers."""
+    line, before = state.line, state.before
+    named = before is not None and before.entry is not None and bool(before.entry.kind)
+    one = line.kind in LONG_RINGS and line.count is None and not is_plural(line.kind_words)
+    return named and one and single > _SEVERAL
+
+
 def _lone_number(state: ParserState, token: Token, single: int, follower: Token, at: int) -> int:
     """How many tokens a number takes that says how many or where; 0 when it is a size."""
+    if _sizes_one(state, single):
+        return 0
     both = state.text[token.start : follower.end]
     before = state.tokens[at - 1] if at else None
     form = before is not None and len(before.text) == 1 and before.text.isalpha()

@@ -79,7 +79,8 @@ def ask_excepted(note: str, lines: Sequence[ParsedLine]) -> None:
 #: What was said before is on the other side as well.
 _SAME = re.compile(
     r"\bsame\s(?:again\s?,?\s?)?(?:on|for|at|in)?\s?(?:the\s)?other\s(?:end|side|one)\b"
-    r"|\bother\s(?:end|side)(?:\sis)?\s(?:the\s)?same\b|\bsame\sagain\b",
+    r"|\bother\s(?:end|side)(?:\sis)?\s(?:the\s)?same\b|\bsame\sagain\b"
+    r"|\b(?:rh|lh|left|right|o/s|n/s|offside|nearside|rear|front)\s(?:(?:side|one|hub|leg)\s)?(?:the\s)?same\b",
     re.IGNORECASE,
 )
 

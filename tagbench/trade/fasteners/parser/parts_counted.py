@@ -114,10 +114,16 @@ def _by_colour(found: list[Token], text: str) -> list[Token]:
         end += 2
     if end < first + 2 * _PAIR or (end < len(found) and found[end].kind != "join"):
         return found
-    thing = _thing(found[0], found[first - 1], text)
-    count = Token("count", found[first].text, found[first].start, found[first].end, count=many)
-    start, last = found[first].start, found[end - 1].end
-    return [thing, count, Token("word", text[start:last], start, last), *found[end:]]
+    thing = _thing(found[0], found[end - 1], text)
+    count = Token("count", str(many), thing.end, thing.end, count=many)
+    return [thing, count, *found[end:]]
+
+
+def _may_stand(token: Token) -> bool:
+    """Whether it may stand in a name: also what a thing is made of, as in felt wipers."""
+    entry = token.entry
+    metal = entry is not None and bool(entry.material) and not entry.kind
+    return metal or _names(token) or fold(token.text) == "ones"
 
 
 def _tells_one(token: Token) -> bool:
@@ -127,11 +133,27 @@ def _tells_one(token: Token) -> bool:
 
 
 def _counted_behind(found: list[Token], text: str) -> list[Token]:
-    """The 6 of `bullet connectors 6, green`, the 3 of `ring terminals 3 kill wire` count them."""
-    first = next((at for at, token in enumerate(found) if not _names(token)), len(found))
+    """The 6 of `bullet connectors 6, green`, the 3 of `ring terminals 3 kill wire` count them, in
+    each clause."""
+    ends = [at for at, token in enumerate(found) if token.kind == "join"]
+    made: list[Token] = []
+    for begin, end in pairwise([-1, *ends, len(found)]):
+        made += _named_and_counted(found[begin + 1 : end], text)
+        made += found[end : end + 1]
+    return made
+
+
+def _is_named(token: Token) -> bool:
+    """The connectors of bullet connectors, the ones of `spade terminals 5, bullet ones 3`."""
+    ones = fold(token.text) == "ones"
+    return ones or (_names(token) and not _is_metal(token))
+
+
+def _named_and_counted(found: list[Token], text: str) -> list[Token]:
+    first = next((at for at, token in enumerate(found) if not _may_stand(token)), len(found))
     token = found[first] if 0 < first < len(found) and first <= _LONGEST else None
     many = how_many(token) if token is not None and token.kind == "numbers" else 0
-    if token is None or not 0 < many <= LIKELY_COUNT or _is_metal(found[first - 1]):
+    if token is None or not 0 < many <= LIKELY_COUNT or not _is_named(found[first - 1]):
         return found
     noun = fold(found[first - 1].text)
     follower = found[first + 1] if first + 1 < len(found) else None

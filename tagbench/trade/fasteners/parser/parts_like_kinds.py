@@ -15,7 +15,12 @@ from tagbench.trade.fasteners.parser.prepared_words import PLACE, how_many
 from tagbench.trade.fasteners.parser.remarks import is_unread
 from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.tokens import Token
-from tagbench.trade.fasteners.vocabulary import THREADED_KINDS, PhraseMeaning, fold
+from tagbench.trade.fasteners.vocabulary import (
+    PARTS_LIKE_HEADS,
+    THREADED_KINDS,
+    PhraseMeaning,
+    fold,
+)
 
 _THING = PhraseMeaning(kind="other")
 #: What rolls or holds in a machine; a needle roller is said with its needle.
@@ -37,6 +42,8 @@ _ARTICLES = frozenset(("a", "an", "one", "1"))
 def parts_like_kinds(found: list[Token], text: str) -> list[Token]:
     """The tokens with each such part as one place or one thing."""
     words = {fold(token.text) for token in found}
+    if words & PARTS_LIKE_HEADS:
+        found = _caps(found)
     if "carriage" in words:
         found = _carriages(found)
     if "socket" in words:
@@ -67,6 +74,18 @@ def parts_like_kinds(found: list[Token], text: str) -> list[Token]:
             continue
         made.append(token)
         at += 1
+    return made
+
+
+def _caps(found: list[Token]) -> list[Token]:
+    """The cap of `2 cap clips` is what they hold, and no head of a screw."""
+    made: list[Token] = []
+    for token, follower in zip_longest(found, found[1:]):
+        kind = follower.entry.kind if follower is not None and follower.entry is not None else ""
+        soft = kind in ("clip", "gasket", "seal", "spring", "clamp", "circlip")
+        if soft and fold(token.text) in PARTS_LIKE_HEADS:
+            token = msgspec.structs.replace(token, kind="phrase", name=token.text, entry=PLACE)
+        made.append(token)
     return made
 
 
@@ -106,15 +125,23 @@ _ENDS_OF_WIRES = frozenset(("terminal", "eyelet", "tag"))
 
 def _terminals(found: list[Token], text: str) -> list[Token]:
     """The `ring terminal M6` has a thread that it goes on, and is a thing of its own."""
-    if not found or any(map(how_many, found[:1])):
-        return found
-    end = next((at for at, one in enumerate(found) if not (_is_part(one) or is_unread(one))), 0)
-    named = 0 < end < len(found) and fold(found[end - 1].text) in _ENDS_OF_WIRES
-    if not named or found[end].thread is None:
-        return found
-    said = text[found[0].start : found[end - 1].end]
-    thing = Token("phrase", said, found[0].start, found[end - 1].end, name=said, entry=_THING)
-    return [thing, *found[end:]]
+    made: list[Token] = []
+    at = 0
+    while at < len(found):
+        end = at
+        opens = not at or found[at - 1].kind == "join"
+        while opens and end < len(found) and (_is_part(found[end]) or is_unread(found[end])):
+            end += 1
+        named = at < end < len(found) and fold(found[end - 1].text) in _ENDS_OF_WIRES
+        if named and (found[end].thread is not None or found[end].kind == "gauge"):
+            said = text[found[at].start : found[end - 1].end]
+            last = found[end - 1].end
+            made.append(Token("phrase", said, found[at].start, last, name=said, entry=_THING))
+            at = end
+        else:
+            made.append(found[at])
+            at += 1
+    return made
 
 
 def _is_thing(second: str, behind: Sequence[Token], others: Sequence[Token]) -> bool:
@@ -146,9 +173,12 @@ def _is_where(
     fixed = any(one.entry is not None and one.entry.kind in _FIXING for one in others)
     if counted or joined or not fixed:
         return False
+    roller = fold(token.text) == "roller"
+    if behind and fold(behind[0].text) in ("end", "ends") and roller:
+        return True  # roller end pins
     named = last is not None and (_is_part(last) or is_unread(last))
     heads = bool(behind) and bool(how_many(behind[0]))  # clamp 1 screw
-    return heads or (named and fold(token.text) == "roller")
+    return heads or (named and roller)
 
 
 _FIXING = THREADED_KINDS | frozenset(("washer", "pin", "cotter pin", "circlip", "spring"))

@@ -290,7 +290,9 @@ def add_place(state: ParserState, said: str) -> None:
     close = entry is not None and (entry.place or entry.opens)
     if before is not None and line.place and line.place[-1].endswith(f" {before.text}"):
         close = True  # left blower cover
-    if before is not None and close and line.place and state.text[before.end] in " -/":
+    apart = state.join in BELONGS - {"&", "+"}  # rear w/ big washer
+    gap = before is not None and not apart and state.text[before.end] in " -/"
+    if close and line.place and gap:
         line.place[-1] = f"{line.place[-1]} {said}"
     else:
         line.place.append(said)
@@ -327,6 +329,13 @@ def _end_of_clause(state: ParserState, at: int) -> int:
     return at
 
 
+def _is_last_one(state: ParserState, at: int) -> bool:
+    """The one of `earth wire under one`, with which a clause ends."""
+    token, follower = state.tokens[at], state.peek(at + 1)
+    ends = follower is None or follower.kind == "join"
+    return ends and fold(token.text) == "one" and state.line.thing
+
+
 def _opened(state: ParserState, token: Token, at: int) -> int:
     """A place from its first small word up to the next size, count or comma."""
     end = at + 1
@@ -337,6 +346,7 @@ def _opened(state: ParserState, token: Token, at: int) -> int:
     while (follower := state.peek(end)) is not None and (
         follower.kind in ("phrase", "word", "numbers", "handed")
         or (end > at + 1 and fold(follower.text) in ("one", "ones"))
+        or _is_last_one(state, end)
     ):
         if fold(follower.text) in bench_words("hedge") or _is_state_at_end(state, end, at):
             break

@@ -11,6 +11,7 @@ from tagbench.trade.fasteners.parser.counted_things import (
     counted_less,
     counted_sums,
     counted_times,
+    counts_apart,
     counts_each,
     counts_of_sorts,
     hedged,
@@ -70,7 +71,7 @@ def prepared(found: list[Token], text: str, *, placed: bool = False) -> list[Tok
     `placed`: a heading said already where all of it was.
     """
     found = remarks_on_parts(features(found, text), text)
-    found = parts_like_kinds(types_of_things(found), text)
+    found = counts_apart(parts_like_kinds(types_of_things(found), text))
     found = parts_counted(found, text)
     found = counted_clauses(headed_lists(found, text, placed=placed), text)
     found = tipped(other_holes(counts_before_long(found)))

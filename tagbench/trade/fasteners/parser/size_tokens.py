@@ -186,6 +186,11 @@ def mixed_counts(found: list[Token]) -> list[Token]:
     """The 12 of `12 1/4 split lock washers`, none of which is a foot wide."""
     if not found:
         return found
+    kind_at = next((at for at, one in enumerate(found) if one.entry and one.entry.kind), 0)
+    if 0 < kind_at < len(found) - 1 and found[kind_at + 1].numbers:
+        counted = _counted_bolts(found[kind_at + 1], found[kind_at:])  # bolts 4 3/8x1 1/4
+        if counted:
+            return [*found[: kind_at + 1], *counted[:2], *found[kind_at + 2 :]]
     first, *rest = found
     if counted := _counted_bolts(first, rest):
         return counted
@@ -208,13 +213,16 @@ def mixed_counts(found: list[Token]) -> list[Token]:
 _THICKEST_BOLT = 1.5
 
 
+_BOLTS = THREADED_KINDS | {"wood screw", "self-tapping screw"}
+
+
 def _counted_bolts(first: Token, rest: list[Token]) -> list[Token]:
     """The 2 of `2-3/8 x 3 bolts`, none of which is so thick; empty for any other."""
-    split = re.match(r"([1-9][0-9]?)[-\s](?=[0-9]{1,2}/[0-9]{1,2}\b)", first.text)
+    split = re.match(r"([1-9][0-9]?)[-\s](?=[0-9]{1,2}/[0-9]{1,2}(?![0-9]))", first.text)
     named = next((one for one in rest if one.entry and one.entry.kind), None)
     if split is None or named is None or named.entry is None or len(first.numbers) < _PAIR:
         return []
-    bolts = named.entry.kind in THREADED_KINDS and is_plural(named.text)
+    bolts = named.entry.kind in _BOLTS and is_plural(named.text)
     size, *lengths = first.numbers
     part = re.match("[0-9/]+", first.text[split.end() :])
     if not bolts or part is None or size.value < _THICKEST_BOLT or any(one.thread for one in rest):

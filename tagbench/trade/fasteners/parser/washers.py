@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from itertools import pairwise, zip_longest
 
 import msgspec
@@ -81,8 +82,17 @@ def soft_washers(found: list[Token]) -> list[Token]:
     return made
 
 
+def _is_counted_plain(last: Sequence[Token], before: Sequence[Token]) -> bool:
+    named = any(one.entry is not None and "washer" in one.entry.kind for one in before)
+    return named and bool(how_many(last[0])) and fold(last[1].text) in _FLAT
+
+
 def washers_alone(found: list[Token]) -> list[Token]:
-    """The flat of `(4) 3/8" flat, (4) 3/8" lock` is a washer."""
+    """The flat of `(4) 3/8" flat, (4) 3/8" lock` is a washer, and so is the last plain of
+    `4 spring washers 4 plain`."""
+    if len(found) > _PAIR and _is_counted_plain(found[-2:], found[:-2]):
+        last = found[-1]
+        found = [*found[:-1], _washer(last)]
     made: list[Token] = []
     for token, follower in zip_longest(found, found[1:]):
         ends = follower is None or follower.kind == "join"

@@ -61,6 +61,9 @@ def add_phrase(state: ParserState, token: Token, at: int) -> int:
     if is_of_its_own(state, token, at):
         many = state.repeat or None
         state.new(token.start).count = many  # + 2 circlips ext 10
+    elif entry.locks and state.repeat and not is_lock(state, entry):
+        many = state.repeat
+        state.new(token.start).count = many  # pivot pin + 2 split pins
     elif entry.locks and is_lock(state, entry):
         state.lock = add_lock(state, token)
         state.lock_token = token
@@ -201,6 +204,7 @@ def _line_of(
         or _is_behind_listed(state, entry)
         or _is_screw_beside_ring(state, entry)
         or _is_behind_sort(state, entry, follower)
+        or _is_behind_bearing(state, entry)
     ):
         return
     before.thing_named = before.thing_named or _is_with_unknown(state, entry)
@@ -212,6 +216,13 @@ def _line_of(
     if not (entry.kind or screw):
         # the words of an internal circlip do not name the external one beside it
         line.kind, line.kind_words = before.kind, before.kind if other else before.kind_words
+
+
+def _is_behind_bearing(state: ParserState, entry: PhraseMeaning) -> bool:
+    """The seals of `6204 x2 + 6303 drive side, seals 20x35x7`: the number is that of a bearing."""
+    line = state.line
+    other = bool(entry.kind) and "bearing" not in entry.kind and not entry.locks
+    return bool(line.bearing) and not line.kind and state.join == "," and other
 
 
 def _is_behind_sort(state: ParserState, entry: PhraseMeaning, follower: Token | None) -> bool:
@@ -269,6 +280,7 @@ def _is_unthreaded_next(state: ParserState, entry: PhraseMeaning) -> bool:
     line = state.line
     headed = bool(line.head or line.drive or line.locks)
     sized = headed or any(figure.adjacent for figure in line.figures)
+    sized = sized or (line.count is not None and bool(line.place) and entry.kind not in RINGS)
     sized = line.thread is not None and sized
     other = entry.kind and entry.kind not in THREADED_KINDS
     return bool(other and not line.kind and sized and state.join)
