@@ -342,7 +342,13 @@ def _total(found: re.Match[str]) -> TotalCount:
     return TotalCount(_many(found["n"]), found[0])
 
 
+#: A thing that is named in the singular has a size behind it, and no such count: spacer 22 LH.
+_ONE_THING = re.compile(r"\b(?:spacer|bush|shim|collar|sleeve|tube)\s$", re.IGNORECASE)
+
+
 def _hands(found: re.Match[str]) -> Hands | None:
+    if _ONE_THING.search(found.string[: found.start()]):
+        return None
     sides = tuple(fold(found[name]).replace("/", "").replace(" ", "") for name in ("a", "b"))
     across = any(set(sides) == set(pair) for pair in _OF_HANDS)
     return Hands(int(found["n"]), int(found["m"]), found[0]) if across else None

@@ -230,7 +230,8 @@ def take_numbers(state: ParserState, token: Token, at: int) -> int:
     if single and follower is None and _closes_with_count(state):
         state.line.count = single
         return 1
-    if single and not token.behind and follower is not None:
+    behind = follower is not None and not token.behind and not _sizes_one(state, single)
+    if single and follower is not None and behind:
         used = _lone_number(state, token, single, follower, at)
     return used or add_figure(state, token, at)
 
@@ -269,8 +270,6 @@ def _sizes_one(state: ParserState, single: int) -> bool:
 
 def _lone_number(state: ParserState, token: Token, single: int, follower: Token, at: int) -> int:
     """How many tokens a number takes that says how many or where; 0 when it is a size."""
-    if _sizes_one(state, single):
-        return 0
     both = state.text[token.start : follower.end]
     before = state.tokens[at - 1] if at else None
     form = before is not None and len(before.text) == 1 and before.text.isalpha()
