@@ -38,6 +38,7 @@ from tagbench.trade.fasteners.remark_clauses import (
     is_way_round,
     may_be_piece,
     names_piece,
+    says_reused,
     says_something,
 )
 from tagbench.trade.fasteners.sides import OPPOSITES, SIDES
@@ -77,6 +78,9 @@ def set_apart(note: str) -> tuple[str, tuple[Aside, ...]]:
     head = head if in_words or (heading is not None and is_heading(heading[1])) else ""
     rest = note[heading.end() :] if heading is not None and head else note
     found: list[Aside] = []
+    if (doubted := _TAKEN_BACK.match(rest)) is not None:
+        found.append(Aside("words", doubted[0].strip(" ,:"), ""))
+        rest = rest[doubted.end() :]
     core, core_said = "", False
     for joint, clause in clauses_of(rest):
         stands_first = _SOME.match(clause) or is_nothing(clause) or _warns(clause)
@@ -102,6 +106,11 @@ def set_apart(note: str) -> tuple[str, tuple[Aside, ...]]:
     return core, tuple(found)
 
 
+#: A place that was taken back: `prop stand? no, jack bracket`.
+_TAKEN_BACK = re.compile(
+    r"(?:[^\W\d_]+\s){0,2}[^\W\d_]+(?:\?\s?(?:no|nein|non)|\snein)\s?[,:]\s(?=[^\W\d_])",
+    re.IGNORECASE,
+)
 #: The one of those that were counted: `the one by the dowel is longer`.
 _THE_ONE = re.compile(
     r"the\s(?:other\s)?(?:one|two|three|[1-9])\s(?:by|at|near|next|under|behind|in|on|with|is|are)\s",
@@ -265,7 +274,8 @@ def beside(
             made[owner] = msgspec.structs.replace(said, place=", ".join(filter(None, parts)))
         else:
             words = ", ".join(filter(None, (said.words, aside.text)))
-            made[owner] = msgspec.structs.replace(said, words=words)
+            once = said.single_use and not says_reused(aside.text)
+            made[owner] = msgspec.structs.replace(said, words=words, single_use=once)
         if len(made) > 1:
             typed = f"{said.typed}, {aside.text}" if aside.before else f"{aside.text}: {said.typed}"
             made[owner] = msgspec.structs.replace(made[owner], typed=typed)

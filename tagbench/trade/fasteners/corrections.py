@@ -26,7 +26,8 @@ _RIGHT_BEFORE = (
 )
 #: The count stands first in its clause.
 _FIRST = re.compile(
-    rf"(?P<opens>^(?:[^\W\d_]{{3,}}\s){{0,3}}|[,;:]\s|\s-\s){_N}(?P<what>x?\s[^,;:?]*?[^,;:?\s]){_MARK}"
+    rf"(?P<opens>(?:^|[:]\s|\s-\s)(?:[^\W\d_]{{3,}}\s){{0,3}}|[,;:]\s|\s-\s){_N}"
+    rf"(?P<what>x?\s[^,;:?]*?[^,;:?\s]){_MARK}"
     rf"x?{_MANY}{_ENDS}",
     re.IGNORECASE,
 )
@@ -55,7 +56,7 @@ _THREAD_BEFORE = re.compile(
 )
 #: `9 bolts, no 10, found one`: a number near the first one, which is said anew.
 _NO_THEN = re.compile(
-    rf"(?P<opens>^(?:[^\W\d_]{{3,}}\s){{0,3}}|[,;:]\s|\s-\s)(?P<old>{_N})"
+    rf"(?P<opens>(?:^|[:]\s|\s-\s)(?:[^\W\d_]{{3,}}\s){{0,3}}|[,;:]\s|\s-\s)(?P<old>{_N})"
     rf"(?P<what>x?\s[^,;:?]*?[^,;:?\s]),\sno\s(?P<new>{_N})(?=\s?(?:$|[,.;]))",
     re.IGNORECASE,
 )

@@ -19,6 +19,7 @@ from tagbench.trade.fasteners.parsed_line import Figure, ParsedLine
 from tagbench.trade.fasteners.patterns import patterns
 from tagbench.trade.fasteners.pin_figures import read_pin
 from tagbench.trade.fasteners.plural import is_plural
+from tagbench.trade.fasteners.remark_clauses import says_reused
 from tagbench.trade.fasteners.ring_figures import read_ring
 from tagbench.trade.fasteners.screw_figures import HEX_KEYED, read_screw
 from tagbench.trade.fasteners.settled_kind import head_words, settle_kind
@@ -47,6 +48,8 @@ def read_line(
     line: ParsedLine, at: int, picks: Mapping[str, str], typed: str
 ) -> tuple[Fastener, tuple[WordChoice, ...]]:
     """The record of one line, and the choices in it."""
+    if line.thread_text[:1] == "M" and fold(line.kind_words) == "bolzen":
+        line.kind = "bolt"  # a pin has no thread
     said = Meaning(line, at, picks, words=list(line.words))
     if line.count:
         said.fields["quantity"] = line.count
@@ -115,6 +118,9 @@ def _by_standard(said: Meaning) -> None:
 
 def _by_number(said: Meaning) -> None:
     line = said.line
+    if line.kind == "other" and line.gauge is not None:
+        said.words.append(line.gauge.text)  # ring terminal #10
+        return
     if line.bearing:
         line.kind = line.kind or "bearing"
         said.fields["number"] = line.bearing
@@ -401,6 +407,7 @@ def _record(said: Meaning, kind: str, typed: str) -> Fastener:
     said.words += [lock.place for lock in line.locks if lock.place]  # thick spring washer
     locking = tuple(lock.shown for lock in line.locks)
     once = is_single_use(kind, material, locking)
+    reused = any(map(says_reused, said.words))
     tools = list(
         dict.fromkeys([*line.tools, *([str(fields.pop("tool"))] if "tool" in fields else [])])
     )
@@ -415,7 +422,7 @@ def _record(said: Meaning, kind: str, typed: str) -> Fastener:
         material=material,
         place=", ".join(" ".join(place.split()) for place in places),
         locking=locking,
-        single_use=once if line.single_use is None else line.single_use,
+        single_use=once and not reused if line.single_use is None else line.single_use,
         torque=line.torque,
         note=", ".join(note for note in line.notes if note),
         typed=typed,

@@ -142,7 +142,8 @@ class ParsedLine(msgspec.Struct):
     @property
     def plural(self) -> bool:
         """Whether the person's own word for it is a plural."""
-        return len(self.kind_words) > 3 and fold(self.kind_words).endswith(("s", "en", "ern", "x"))
+        noun = fold(self.kind_words).removesuffix(" pop")
+        return len(noun) > 3 and noun.endswith(("s", "en", "ern", "x"))
 
     @property
     def surely_plural(self) -> bool:

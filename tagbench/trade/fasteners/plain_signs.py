@@ -18,7 +18,9 @@ _BEARING_TIMES = re.compile(
 )
 _TIMES_BEARING = re.compile(r"(?<![\w.,])([1-9][0-9]?)\s?x\s?(?=6[0-9]{3}\b)", re.IGNORECASE)
 #: The joints and counts of a note in capitals.
-_CAPITAL_WORDS = re.compile(r"(?<=\s)(?:E|Y|W/|WITH|AND|ALL)(?=\s)")
+_CAPITAL_WORDS = re.compile(
+    r"(?<=\s)(?:E|Y|W/|WITH|AND|ALL|W(?=\s(?:LOCK|SPLIT|SPRING|NYLOC|FLAT|PLAIN|STAR)))(?=\s)"
+)
 #: The m6 of `6 m6 x 30` is the fit of a dowel; a capital M6 behind a blank is a thread.
 FIT_OF_PIN = re.compile(
     r"(?<![\w.,])([0-9]{1,2})((?<=[0-9])[mhMH][5-9]|(?<=[0-9])(?:\s[mh][5-9]))\s?[xX]\s?"
@@ -58,6 +60,8 @@ _CSK = re.compile(r"\bc/s(?:k|unk)?\b", re.IGNORECASE)
 _STAR_COUNT = re.compile(r"(?<=[\w)])\s\*\s?([1-9][0-9]?)$")
 
 
+#: Short for each: 2 bolts ea side.
+_EACH = re.compile(r"\bea\.?\s(?=(?:side|end|leg|wheel|corner|hub|arm)\b)", re.IGNORECASE)
 #: Short for with: brushes w. springs.
 _WITH_POINT = re.compile(r"\sw\.\s(?=[^\W_])")
 #: Washers in short, with a stroke: s/w, p/washers, s/proof.
@@ -111,6 +115,7 @@ def _in_one_case(text: str) -> str:
     plain = _STAR_COUNT.sub(r" x\1", _CSK.sub("csk", plain))
     plain = _STROKE.sub(_washer, plain) if "/" in plain else plain
     plain = _WITH_POINT.sub(" with ", plain)
+    plain = _EACH.sub("each ", plain)
     plain = re.sub(r"\s,(?=\s|$)", ",", plain)
     plain = " ".join(_SERIES_X.sub(r" \1 x ", plain).split())
     if text.isupper():

@@ -28,6 +28,12 @@ _COMPARED = re.compile(
     r"(?!.*[0-9])",
     re.IGNORECASE,
 )
+#: What became of one of several: `one stud came out with nut`.
+_HAPPENED = re.compile(
+    r"(?:one|1)\s(?:stud|bolt|screw|nut)\s(?:came|broke|snapped|sheared|stripped|seized|wouldn't|fell"
+    r"|spun|turned)\b(?!.*[0-9])",
+    re.IGNORECASE,
+)
 _A_VERB = re.compile(rf"\s(?:{_VERB})(?:\s|$)", re.IGNORECASE)
 #: A size or a count is news, and no remark: the nut is M8.
 _NEWS = re.compile(r"[0-9]")
@@ -42,6 +48,10 @@ def refers_back(clause: str, before: str) -> bool:
     With `a` or `one` there must have been several: `4 nuts; one nut is rounded`.
     """
     said = clause.strip(" .()")
+    if _HAPPENED.match(said) and re.search(r"\b[2-9]x?\s", before):
+        return True
+    if _HAPPENED.match(said) and any(map(_says_several, re.findall(r"[^\W_]+", fold(before)))):
+        return True
     if _COMPARED.match(said) and any(map(_says_several, re.findall(r"[^\W_]+", fold(before)))):
         return True
     found = _SENTENCE.match(said) if _A_VERB.search(said) else None

@@ -213,6 +213,15 @@ _PARTICIPLES = frozenset(
 )
 
 
+#: What is used again is not renewed.
+_REUSED = frozenset(("reuse", "reused", "reusable", "wiederverwenden", "wiederverwendbar"))
+
+
+def says_reused(words: str) -> bool:
+    """Whether kept words say that a thing is used again."""
+    return any(fold(word.strip(".,!")) in _REUSED for word in words.split())
+
+
 def says_happened(word: str) -> bool:
     """Whether a folded word says what happened to a thing: dropped, stuck, pasado."""
     unknown = look_up((word,)) is None

@@ -61,6 +61,10 @@ def read_ring(said: Meaning, figures: list[Figure]) -> None:
         token, numbers = figure.token, list(figure.token.numbers)
         if said.line.kind in _BORED and _are_inches(numbers):
             numbers = [Number(one.value, one.text, "in") for one in numbers]
+        if len(numbers) == 1 and not numbers[0].unit and said.line.kind != "shim":
+            thousandths = re.fullmatch(r"\.[0-9]{3,4}", numbers[0].text)
+            unit = "in" if thousandths else numbers[0].unit
+            numbers = [Number(numbers[0].value, numbers[0].text, unit)]
         if said.line.kind == "shim" and len(numbers) > 1:
             numbers = [_of_shim(one) for one in numbers]
         if not numbers or token.behind == "span" or _DASH.fullmatch(token.text):

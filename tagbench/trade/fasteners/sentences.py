@@ -39,7 +39,7 @@ _NAMED_COUNTS = re.compile(
 
 
 #: How many of them are how: `6 studs: 4 ok, 1 bent`.
-_STATES = re.compile(r"(?<=[^\W\d_]s):\s(?=[1-9]\s(?P<state>[^\W\d_]+))")
+_STATES = re.compile(r"(?<=[^\W\d_][sS]):\s(?=[1-9]\s(?P<state>[^\W\d_]+))")
 
 
 def _as_remarks(found: re.Match[str]) -> str:

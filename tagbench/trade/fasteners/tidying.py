@@ -276,7 +276,8 @@ def _pairs(found: re.Match[str]) -> str:
 #: Several counts with their lengths: `2 @ 1-1/2, 4 @ 2`.
 _AT = re.compile(
     r"(?<![\w.,/])([0-9]{1,2})\s?@\s?(?=[0-9.]+(?:[-\s]?[0-9]+/[0-9]+)?"
-    r"(?:\"|\s?(?:in|mm)\b)?(?:\s?[,;&+)]|$|\s[a-z]))"
+    r"(?:\"|\s?(?:in|mm)\b)?(?:\s?[,;&+)]|$|\s[a-z]))",
+    re.IGNORECASE,
 )
 _AT_THREAD = re.compile(r"(?<=[0-9])\s?@\s?(?=M\s?[0-9]|#|[0-9]+/[0-9])")
 #: The 4 of `4 @ 8x30` and `4@1"` counts pieces of that size.
@@ -299,7 +300,7 @@ _POINTED = re.compile(r"\b(?:[A-Za-z]\.){2,}(?![0-9])")
 def _counts_at(text: str) -> str:
     """The text with what @ says in plain signs: `2 @ 35` is two of that length."""
     if len(_AT.findall(text)) > 1:
-        inches = re.search(r"@\s?[0-9][0-9./ -]*in\b", text)
+        inches = re.search(r"@\s?[0-9][0-9./ -]*in\b", text, re.IGNORECASE)
         text = _AT.sub(r"\1 off " if inches or _RING_WORDS.search(text) else r"\1 x ", text)
     text = _DASHED.sub(": ", text)
     text = _BREAKDOWN.sub(r"\1\3: \2", _AT_SIZE.sub(r"\1 off ", text))
@@ -357,6 +358,7 @@ _THREAD_OF_SORTS = re.compile(
     r"|longues?|courtes?|larg[ao]s?|cort[aoei]s?|lungh?[aoei])(?!\w),?\s(?:(?:and|&|\+)\s)?[1-9]\s)",
     re.IGNORECASE,
 )
+_BY_OR_HELD = re.compile(r"\sby\s|held", re.IGNORECASE)
 #: `pulley held by 2 grub screws`, `cable retained by small circlip`.
 _HELD_BY = re.compile(
     r"\s(?:held|retained|secured|fixed|fastened|located|kept)(?:\s(?:on|in|down|together))?\s(?:by|with)\s"
@@ -481,7 +483,7 @@ def tidy(text: str) -> str:
         clean = _HAND_IN_BRACKETS.sub(r"\g<said>", clean)
         clean = _LONG_IN_BRACKETS.sub(r"\g<sort> \g<long> mm long", clean)
     clean = _ONE_DOZEN.sub("a ", clean) if "doz" in clean.lower() else clean
-    clean = _HELD_BY.sub(", ", clean) if " by " in clean or "held" in clean else clean
+    clean = _HELD_BY.sub(", ", clean) if _BY_OR_HELD.search(clean) else clean
     clean = _ON_ALL.sub(r", all with \g<what>", clean)
     clean = _ON_ALL_BUT.sub(r", all with \g<what>, except \g<one>", clean)
     clean = _METRES.sub(r"M\1", _SMALL_WITH.sub(" with ", clean))

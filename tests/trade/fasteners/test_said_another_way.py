@@ -70,7 +70,13 @@ _LISTS = frozenset(
 )
 _OTHERWISE: dict[str, frozenset[str]] = {
     "in small letters": frozenset(("ein Paar Muttern M8",)),  # ein paar are a few
-    "in capitals": frozenset(("ein paar Federringe M6",)),
+    "in capitals": frozenset(
+        (
+            "ein paar Federringe M6",
+            "hub nut castle 5/8 w split pin",  # a capital W is Whitworth
+            "points plate 2 8-32 w lockwashers, cam wiper felt gone, woodruff #61 sheared need new",
+        )
+    ),
     "with a star for the cross": frozenset(("Zylinderstift 6m6x20",)),
     "with a place in front": frozenset((_SUM,)) | _LISTS,
     "with a place and a dash in front": frozenset((_SUM,)) | _LISTS,
@@ -91,6 +97,8 @@ _OTHERWISE: dict[str, frozenset[str]] = {
             "screws: 3 front (long), 2 rear (short)",
             "3 m8x20 rear sprocket bolts thread locked",
             "REAR WHEEL SPACERS 2 ONE LONG ONE SHORT",
+            "engine mounts front 2 M10x90 nut, rear 1 M8x110 plain nut + spring washer",
+            "tank: 1 bolt M8x30 rear w/ big washer and rubber",
         )
     ),
 }

@@ -223,8 +223,30 @@ def _is_plural_kind(behind: Sequence[Token]) -> bool:
     return kind is not None and is_plural(kind.text)
 
 
+#: How many of them are which, in brackets.
+_SOME_SORT = re.compile(r"([1-9])\s([^\W\d_]+)")
+
+
+def _with_some(found: list[Token]) -> list[Token]:
+    """The 4 of `clamp bolts 4 (2 long)` counts them; the brackets say which two."""
+    made: list[Token] = []
+    for at, token in enumerate(found):
+        some = _SOME_SORT.fullmatch(token.name) if token.kind == "place" and at > 1 else None
+        many, named = (made[-1], found[at - 2]) if some else (None, None)
+        sort = some is not None and fold(some[2]) in bench_words("sort")
+        plural = named is not None and named.entry is not None and bool(named.entry.kind)
+        plural = plural and named is not None and is_plural(named.text)
+        count = how_many(many) if many is not None and many.kind == "numbers" else 0
+        if some is not None and many is not None and sort and plural and count > int(some[1]):
+            made[-1] = msgspec.structs.replace(many, kind="count", numbers=(), count=count)
+            token = Token("word", token.text, token.start, token.end)
+        made.append(token)
+    return made
+
+
 def bracketed_counts(found: list[Token]) -> list[Token]:
     """`M6: 45(4) 55(2) 70(1)`: lengths with their counts in brackets are pairs."""
+    found = _with_some(found)
     pairs = [
         at
         for at in range(len(found) - 1)

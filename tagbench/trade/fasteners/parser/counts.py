@@ -176,6 +176,15 @@ def _counted_so_far(line: ParsedLine) -> int:
     return line.count or (numbers[0].whole if len(numbers) == 1 and not numbers[0].unit else 0)
 
 
+def _only_describes(state: ParserState, at: int) -> bool:
+    """Whether nothing but how it looks stands between there and the end of the note."""
+    rest = state.tokens[at:]
+    return bool(rest) and all(
+        one.entry is not None and not one.entry.kind and bool(one.entry.head or one.entry.drive)
+        for one in rest
+    )
+
+
 def add_count(state: ParserState, count: int, token: Token, at: int) -> None:
     line = state.line
     follower = state.peek(at + 1)
@@ -200,6 +209,8 @@ def add_count(state: ParserState, count: int, token: Token, at: int) -> None:
     headed = line.header and line.count is None and not line.figures
     opens = bool(line.thing) and begins_line(state, follower) and not behind and not headed
     opens = opens and bool(not goes_on or of_others)
+    if opens and not state.join and line.count is None and _only_describes(state, at + 1):
+        opens = False  # M6 x 55 qty 3 hex socket
     if opens and state.join and _is_bare_thread(state) and _names_threaded(follower):
         opens = False  # either 1/4 UNF or M6, 3 nuts
     placed = follower is not None and bool(follower.entry and follower.entry.place)
@@ -293,11 +304,18 @@ def begins_line(state: ParserState, follower: Token | None) -> bool:
     return bool(entry.kind or entry.locks or entry.head or entry.drive or sort)
 
 
+#: More than so many are not counted behind another count.
+_LIKELY = 12
+
+
 def is_count(state: ParserState, number: int, follower: Token) -> bool:
     line = state.line
     if line.figures and state.join and line.count is not None and _names_sort_or_size(follower):
         return number <= _MOST  # 1 largo 50 y 1 corto 30
-    if number > _MOST or (line.figures and not (line.kind or line.thread)):
+    # two circlips 35 bearing
+    named = follower.entry is not None and bool(follower.entry.kind)
+    size = named and number > _LIKELY and not state.join and line.count not in (None, number)
+    if size or number > _MOST or (line.figures and not (line.kind or line.thread)):
         return False  # 45, 45, 55, 70 M6
     if is_slip(follower) and (line.thing or line.words) and state.join:
         return True

@@ -425,6 +425,9 @@ def _handed(state: ParserState, token: Token, follower: Token | None) -> None:
         state.line.place.append(token.text)
         return
     doubted = follower is not None and follower.text[:1] == "?"
+    if doubted:
+        state.line.words.append(token.text)  # LH?
+        return
     close = state.before is not None and state.before.kind in ("thread", "numbers")
     close = close and not doubted  # M6x1.0x18 LH?
     state.line.handed.append((token, close))

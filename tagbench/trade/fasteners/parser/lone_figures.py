@@ -265,7 +265,7 @@ def _sizes_one(state: ParserState, single: int) -> bool:
     line, before = state.line, state.before
     named = before is not None and before.entry is not None and bool(before.entry.kind)
     one = line.kind in LONG_RINGS and line.count is None and not is_plural(line.kind_words)
-    return named and one and single > _SEVERAL
+    return named and one and single > _SEVERAL and not state.join
 
 
 def _lone_number(state: ParserState, token: Token, single: int, follower: Token, at: int) -> int:

@@ -10,6 +10,7 @@ import msgspec
 
 from tagbench.trade.fasteners.parser.prepared_words import PLACE, how_many
 from tagbench.trade.fasteners.parser.remarks import is_unread
+from tagbench.trade.fasteners.parser.state import tells_sort
 from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.tokens import Number, Token, shown_size
 from tagbench.trade.fasteners.vocabulary import (
@@ -217,7 +218,8 @@ def _is_part_behind_kind(token: Token, kind: str) -> bool:
 def named_first(found: list[Token]) -> list[Token]:
     """The pan of `pan 16 bolts M6` is the sump, and no head of the bolts."""
     for at, (token, many, named) in enumerate(zip(found, found[1:], found[2:], strict=False)):
-        entry, kind = token.entry, named.entry
+        behind = (one for one in found[at + 2 :] if not tells_sort(one))  # 2 little screws
+        entry, kind = token.entry, next((one.entry for one in behind), named.entry)
         head = entry is not None and bool(entry.head) and not entry.kind
         if head and many.name == ":" and fold(token.text) in PARTS_LIKE_HEADS and not at:
             return [msgspec.structs.replace(token, entry=PLACE), *found[1:]]

@@ -152,7 +152,8 @@ def _is_named(token: Token) -> bool:
 def _named_and_counted(found: list[Token], text: str) -> list[Token]:
     first = next((at for at, token in enumerate(found) if not _may_stand(token)), len(found))
     token = found[first] if 0 < first < len(found) and first <= _LONGEST else None
-    many = how_many(token) if token is not None and token.kind == "numbers" else 0
+    behind = token is not None and (token.kind == "numbers" or token.name == "word")
+    many = how_many(token) if behind else 0
     if token is None or not 0 < many <= LIKELY_COUNT or not _is_named(found[first - 1]):
         return found
     noun = fold(found[first - 1].text)

@@ -44,6 +44,8 @@ def parts_like_kinds(found: list[Token], text: str) -> list[Token]:
     words = {fold(token.text) for token in found}
     if words & PARTS_LIKE_HEADS:
         found = _caps(found)
+    if words & _SEALING:
+        found = _plugs(found)
     if "carriage" in words:
         found = _carriages(found)
     if "socket" in words:
@@ -84,6 +86,23 @@ def _caps(found: list[Token]) -> list[Token]:
         kind = follower.entry.kind if follower is not None and follower.entry is not None else ""
         soft = kind in ("clip", "gasket", "seal", "spring", "clamp", "circlip")
         if soft and fold(token.text) in PARTS_LIKE_HEADS:
+            token = msgspec.structs.replace(token, kind="phrase", name=token.text, entry=PLACE)
+        made.append(token)
+    return made
+
+
+_SEALING = frozenset(("gasket", "washer", "seal"))
+
+
+def _plugs(found: list[Token]) -> list[Token]:
+    """The plug of `spark plug gasket` is what it seals."""
+    made: list[Token] = []
+    for token, follower in zip_longest(found, found[1:]):
+        kind = token.entry.kind if token.entry is not None else ""
+        seals = follower is not None and fold(follower.text).split()[-1:] in (
+            [one] for one in _SEALING
+        )
+        if kind in ("spark plug", "drain plug", "plug") and seals and not is_plural(token.text):
             token = msgspec.structs.replace(token, kind="phrase", name=token.text, entry=PLACE)
         made.append(token)
     return made

@@ -360,9 +360,13 @@ def lengths_before_nuts(found: list[Token]) -> list[Token]:
     bolts = False
     for token, follower in zip_longest(found, found[1:]):
         before = made[-1] if made else None
-        counted = before is not None and before.thread is not None and before.thread.count
+        counted = before is not None and before.thread is not None
+        counted = counted and bool(
+            (before and before.thread and before.thread.count) or token.count > LIKELY_COUNT
+        )
         kind = follower.entry.kind if follower is not None and follower.entry else ""
-        if bolts and counted and token.kind == "count" and token.cross and "nut" in kind:
+        small = "nut" in kind or "washer" in kind
+        if bolts and counted and token.kind == "count" and token.cross and small:
             number = Number(Fraction(token.count), str(token.count), "")
             token = msgspec.structs.replace(token, kind="numbers", numbers=(number,), count=0)
         named = token.entry.kind if token.entry is not None else ""

@@ -439,6 +439,7 @@ def _take_kind(state: ParserState, token: Token, entry: PhraseMeaning) -> bool:
     before = state.before
     # the nuts of `u-bolt + 2 nuts exhaust clamp` are no part of its name
     own = before is not None and fold(line.kind_words).endswith(fold(before.text))
+    own = own and not is_plural(line.kind_words)  # split pins axle nuts
     if own and before and before.entry and before.entry.kind and not entry.foreign:
         line.kind_words = f"{line.kind_words} {token.text}"
         weak = entry.kind == "screw" and line.kind in (
