@@ -62,6 +62,11 @@ _STAR_COUNT = re.compile(r"(?<=[\w)])\s\*\s?([1-9][0-9]?)$")
 
 #: Short for each: 2 bolts ea side.
 _EACH = re.compile(r"\bea\.?\s(?=(?:side|end|leg|wheel|corner|hub|arm)\b)", re.IGNORECASE)
+#: So many at each: two a side.
+_A_SIDE = re.compile(
+    r"\b(?P<many>[1-9]|one|two|three|four|five|six)\sa\s(?=(?:side|end|leg|wheel|corner|hub)\b)",
+    re.IGNORECASE,
+)
 #: Short for with: brushes w. springs.
 _WITH_POINT = re.compile(r"\sw\.\s(?=[^\W_])")
 #: Washers in short, with a stroke: s/w, p/washers, s/proof.
@@ -115,7 +120,7 @@ def _in_one_case(text: str) -> str:
     plain = _STAR_COUNT.sub(r" x\1", _CSK.sub("csk", plain))
     plain = _STROKE.sub(_washer, plain) if "/" in plain else plain
     plain = _WITH_POINT.sub(" with ", plain)
-    plain = _EACH.sub("each ", plain)
+    plain = _A_SIDE.sub(r"\g<many> per ", _EACH.sub("each ", plain))
     plain = re.sub(r"\s,(?=\s|$)", ",", plain)
     plain = " ".join(_SERIES_X.sub(r" \1 x ", plain).split())
     if text.isupper():

@@ -35,6 +35,9 @@ _NO_PLACE = frozenset(
 _COUNT = re.compile(r"(?<![\w.])[1-9][0-9]?(?![\w.,/])|\b(?:two|three|four|five|six)\b")
 
 
+_LAST_NUMBER = re.compile(r"\b([1-9][0-9]?)\s?$")
+
+
 def ask_multiplied(note: str, lines: Sequence[ParsedLine]) -> None:
     """Writes the question into each line that a `per leg` of the note holds for."""
     if same := _SAME.search(note):
@@ -45,10 +48,13 @@ def ask_multiplied(note: str, lines: Sequence[ParsedLine]) -> None:
         _ask_each_of(note, lines)
         return
     first = not _COUNT.search(note[: said.start()])
+    before = _LAST_NUMBER.search(note[: said.start()])
     for line in lines:
         if line.asked is not None or line.per_side is not None or not line.thing:
             continue
         many = line.count or 1
+        if before and any(times * int(before[1]) == many for times in _times(said)):
+            continue  # 18 balls (9 per side)
         if first or said[0] in line.text[line.start : line.end]:
             label = said[0].strip() if line is lines[0] else line.kind_words or line_text(line)
             line.asked = label, tuple(times * many for times in (*_times(said), 1))
