@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 
 from tagbench.trade.fasteners.vocabulary import bench_words, fold
+
+#: Behind these no comma parts two clauses.
+_ENDS = (",", ";", ".", "!", "?")
 
 
 def in_order(words: Sequence[str], text: str, start: int) -> str:
@@ -20,8 +24,13 @@ def in_order(words: Sequence[str], text: str, start: int) -> str:
     said: list[str] = []
     last = None
     for begin, end in sorted(spans):
-        if last is not None and _is_small(text[last:begin]):
-            said.append(text[last:begin])
+        gap = text[last:begin] if last is not None else ""
+        if _is_small(gap):
+            said.append(gap)
+        elif (
+            said and re.search(r"[,;.]\s", gap) and not said[-1].endswith((",", ";", ".", "!", "?"))
+        ):
+            said[-1] += ","  # cracked, cap ok: two clauses
         said.append(text[begin:end])
         last = end
     return " ".join(" ".join([*said, *lost]).split())

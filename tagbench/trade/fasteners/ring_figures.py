@@ -138,14 +138,33 @@ def _is_one_size_said(said: Meaning) -> bool:
     return one and len(said.fields.keys() & {"diameter", "length", "thickness"}) == 1
 
 
+def _may_count_shims(said: Meaning, figure: Figure, number: Number) -> bool:
+    """The 2 of `shims 2` counts them, or says how thick they are."""
+    open_count = said.line.count is None and "quantity" not in said.fields
+    whole = bool(number.whole) and not number.unit and not figure.token.cross
+    return open_count and whole and said.line.surely_plural and figure.behind_kind
+
+
+def _read_shim(said: Meaning, figure: Figure, number: Number, sized: Number) -> bool:
+    """Whether a lone figure of a shim was read: how thick it is, or how many there are."""
+    if not number.unit and re.fullmatch(r"\.[0-9]{3,4}", number.text):
+        _shim_of_inches(said, figure.token, number)
+    elif _may_count_shims(said, figure, number):
+        options = [*count_options(said, number), size_thick(with_unit(number, "mm"))]
+        said.doubt(figure.token.text, options)
+    elif (number.value < 3 or number.unit) and "thickness" not in said.fields:
+        said.size("thickness", sized)
+    else:
+        return False
+    return True
+
+
 def _single_of_ring(said: Meaning, figure: Figure, number: Number) -> None:
     kind, token = said.line.kind, figure.token
     unit = number.unit or ("in" if "/" in number.text else "mm")
     sized = Number(number.value, number.text, unit)
-    if kind == "shim" and not number.unit and re.fullmatch(r"\.[0-9]{3,4}", number.text):
-        _shim_of_inches(said, token, number)
-    elif kind == "shim" and (number.value < 3 or number.unit) and "thickness" not in said.fields:
-        said.size("thickness", sized)
+    if kind == "shim" and _read_shim(said, figure, number, sized):
+        pass
     elif kind == "olive" and "diameter" not in said.fields and number.unit:
         said.size("diameter", sized)  # it goes by the tube in it
     elif kind.endswith("washer") and "diameter" not in said.fields and not figure.token.cross:

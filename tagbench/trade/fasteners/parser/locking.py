@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from tagbench.trade.fasteners.parsed_line import LockingDevice, ParsedLine
 from tagbench.trade.fasteners.parser.counts import locks_next
+from tagbench.trade.fasteners.parser.remarks import is_unread
 from tagbench.trade.fasteners.parser.state import BELONGS, ParserState, tells_sort
 from tagbench.trade.fasteners.tokens import Token
 from tagbench.trade.fasteners.vocabulary import (
@@ -128,6 +129,9 @@ def add_lock(state: ParserState, token: Token) -> LockingDevice:
     made[-1].listed = state.join == ","
     if sort:
         made[-1].place = line.place.pop()  # + nuts + thick washers
+    elif before is not None and is_unread(before) and line.words[-1:] == [before.text]:
+        own = _is_behind_join(state, before)  # + insulating washers
+        made[-1].words += [line.words.pop()] if own else []
     line.locks += made
     state.repeat = 0
     return made[-1]

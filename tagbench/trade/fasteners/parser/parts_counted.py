@@ -21,6 +21,7 @@ from tagbench.trade.fasteners.vocabulary import (
     PARTS_LIKE_HEADS,
     PhraseMeaning,
     bench_roles,
+    bench_words,
     fold,
 )
 
@@ -44,7 +45,7 @@ _ENDS = frozenset(("gauge", "place", "join", "thread", "count", "numbers"))
 
 def parts_counted(found: list[Token], text: str) -> list[Token]:
     """The tokens with each counted part as one thing."""
-    found = _counted_behind(_by_colour(_apart(found), text), text)
+    found = _counted_behind(_by_colour(_times_behind(_apart(found)), text), text)
     made: list[Token] = []
     at = 0
     while at < len(found):
@@ -103,6 +104,19 @@ def _apart(found: list[Token]) -> list[Token]:
     return made
 
 
+def _times_behind(found: list[Token]) -> list[Token]:
+    """The tokens with a comma behind the x2 of `valve springs x2 collets x4`."""
+    made: list[Token] = []
+    for at, token in enumerate(found):
+        before, behind = made[-1] if made else None, found[at + 1] if at + 1 < len(found) else None
+        counted = before is not None and before.kind == "count" and bool(before.cross)
+        next_one = behind is not None and behind.kind == "count" and bool(behind.cross)
+        if counted and next_one and _names(token) and is_plural(token.text):
+            made.append(Token("join", ",", token.start, token.start, name=","))
+        made.append(token)
+    return made
+
+
 def _by_colour(found: list[Token], text: str) -> list[Token]:
     """The three of `spade terminals 2 red 1 black`, counted by what tells them apart."""
     first = next((at for at, token in enumerate(found) if not _names(token)), len(found))
@@ -112,7 +126,8 @@ def _by_colour(found: list[Token], text: str) -> list[Token]:
     while end + 1 < len(found) and how_many(found[end]) and _tells_one(found[end + 1]):
         many += how_many(found[end])
         end += 2
-    if end < first + 2 * _PAIR or (end < len(found) and found[end].kind != "join"):
+    placed = end < len(found) and (found[end].kind == "join" or _is_part(found[end]))
+    if end < first + 2 * _PAIR or not (placed or end == len(found)):
         return found
     thing = _thing(found[0], found[end - 1], text)
     count = Token("count", str(many), thing.end, thing.end, count=many)
@@ -159,6 +174,12 @@ def _named_and_counted(found: list[Token], text: str) -> list[Token]:
     noun = fold(found[first - 1].text)
     follower = found[first + 1] if first + 1 < len(found) else None
     goes_on = follower is None or follower.kind == "join" or _names(follower)
+    threaded = noun.removesuffix("s") in bench_words("threaded thing") or noun in bench_words(
+        "threaded thing"
+    )
+    long = first + 2 < len(found) and bool(found[first + 2].cross)  # switches 2 M8x30
+    own = follower is not None and follower.thread is not None and not long
+    goes_on = goes_on or (threaded and own)
     if not is_plural(noun) or noun in _NO_PIECES or not goes_on:
         return found
     thing = _thing(found[0], found[first - 1], text)

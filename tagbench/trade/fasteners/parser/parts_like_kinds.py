@@ -41,6 +41,15 @@ _ARTICLES = frozenset(("a", "an", "one", "1"))
 
 def parts_like_kinds(found: list[Token], text: str) -> list[Token]:
     """The tokens with each such part as one place or one thing."""
+    found = _called_by_others(found, text)
+    kinds = {token.entry.kind for token in found if token.entry is not None}
+    if "U-bolt" in kinds:
+        found = _springs(found)
+    return _where_or_what(found, text) if kinds & _NAMED_AFTER else found
+
+
+def _called_by_others(found: list[Token], text: str) -> list[Token]:
+    """The tokens with parts that are called as heads of screws, plugs and ends of wires are."""
     words = {fold(token.text) for token in found}
     if words & PARTS_LIKE_HEADS:
         found = _caps(found)
@@ -50,11 +59,11 @@ def parts_like_kinds(found: list[Token], text: str) -> list[Token]:
         found = _carriages(found)
     if "socket" in words:
         found = _sockets(found, text)
-    kinds = {token.entry.kind for token in found if token.entry is not None}
-    if words & _ENDS_OF_WIRES:
-        found = _terminals(found, text)
-    if not kinds & _NAMED_AFTER:
-        return found
+    return _terminals(found, text) if words & _ENDS_OF_WIRES else found
+
+
+def _where_or_what(found: list[Token], text: str) -> list[Token]:
+    """The tokens with a roller or clamp as a place, and what is named after a small thing."""
     made: list[Token] = []
     at = 0
     while at < len(found):
@@ -103,6 +112,18 @@ def _plugs(found: list[Token]) -> list[Token]:
             [one] for one in _SEALING
         )
         if kind in ("spark plug", "drain plug", "plug") and seals and not is_plural(token.text):
+            token = msgspec.structs.replace(token, kind="phrase", name=token.text, entry=PLACE)
+        made.append(token)
+    return made
+
+
+def _springs(found: list[Token]) -> list[Token]:
+    """The spring of `u bolts rear spring 4` is that of the axle, which they hold."""
+    made: list[Token] = []
+    for token in found:
+        before = made[-1] if made else None
+        counted = bool(how_many(before)) or (before is not None and before.kind == "join")
+        if fold(token.text) in ("spring", "leaf spring") and not counted:
             token = msgspec.structs.replace(token, kind="phrase", name=token.text, entry=PLACE)
         made.append(token)
     return made
