@@ -165,7 +165,7 @@ def _is_of_named(clause: str, core: str) -> bool:
     return whole and len(counted) <= 1 and re.search(rf"\b{named}", fold(core)) is not None
 
 
-_STATES = ("condition", "chore")
+_STATES = ("condition", "chore", "verb")
 _POLITE = ("please", "only", "all", "the", "a", "split")
 
 

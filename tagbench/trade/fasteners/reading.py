@@ -27,7 +27,7 @@ from tagbench.trade.fasteners.none_said import is_nothing, says_missing, says_no
 from tagbench.trade.fasteners.options import Option, shared_words
 from tagbench.trade.fasteners.parsed_line import ParsedLine
 from tagbench.trade.fasteners.parser.lines import parse_lines
-from tagbench.trade.fasteners.parser.multiplied import ask_excepted, ask_multiplied
+from tagbench.trade.fasteners.parser.multiplied import ask_excepted, ask_good_ones, ask_multiplied
 from tagbench.trade.fasteners.parser.pieces import count_piece
 from tagbench.trade.fasteners.parser.prepared_words import LIKELY_COUNT
 from tagbench.trade.fasteners.parser.whole_counts import fits_hands, with_whole_counts
@@ -201,6 +201,7 @@ def _parsed_as_typed(note: str) -> tuple[list[ParsedLine], tuple[Aside, ...]]:
     lines = parse_lines(tidy(core), placed=placed)
     ask_multiplied(note, lines)
     ask_excepted(note, lines)
+    ask_good_ones([one.text for one in asides if one.role == "words"], lines)
     return lines, asides
 
 

@@ -142,8 +142,6 @@ def _further_lot(line: ParsedLine) -> tuple[str, int] | None:
         return further
     if not line.thing:
         return None
-    if good := _good_ones(line):
-        return good
     states = {*bench_words("condition"), *bench_words("absent"), *NO_PIECES}
     if any(fold(word) in _DITTO for said in line.words for word in WORD.findall(said)):
         return " ".join(line.words), line.count or 1
@@ -159,20 +157,6 @@ def _further_lot(line: ParsedLine) -> tuple[str, int] | None:
         lot = lot and states.isdisjoint(words)
         if before and lot and 0 < number <= LIKELY_COUNT:
             return said, number
-    return None
-
-
-_GOOD = re.compile(
-    r"\b(?P<many>[1-9][0-9]?)\s(?:ok|okay|good|fine|usable|reusable)\b", re.IGNORECASE
-)
-
-
-def _good_ones(line: ParsedLine) -> tuple[str, int] | None:
-    """The 3 of `1 bolt sheared, 3 ok`, which are more than those that were counted."""
-    for said in line.words:
-        found = _GOOD.search(said)
-        if found and line.count and int(found["many"]) > line.count:
-            return found[0], int(found["many"])
     return None
 
 

@@ -278,6 +278,9 @@ def counts_apart(found: list[Token]) -> list[Token]:
     for at, token in enumerate(found):
         if token.kind == "join":
             kind = ""
+        if kind in _LONG and _begins_ring(found, at):
+            made.append(Token("join", ",", token.start, token.start, name=","))
+            kind = ""
         other = _counted_kind(found, at) if kind and how_many(token) and not token.cross else ""
         if other and other != kind and made[-1].kind != "join":
             made.append(Token("join", ",", token.start, token.start, name=","))
@@ -289,6 +292,24 @@ def counts_apart(found: list[Token]) -> list[Token]:
             kind = "screw"  # 5 M6 3 self tappers
         made.append(token)
     return made
+
+
+#: What has a length behind its thread.
+_LONG = frozenset(("bolt", "screw", "stud", "set screw"))
+#: Rings that are named right behind a bolt.
+_BEHIND_BOLTS = frozenset(("bush", "grommet", "seal", "O-ring", "bearing", "spring"))
+
+
+def _begins_ring(found: list[Token], at: int) -> bool:
+    """The rubber bush of `1 bolt M6x30 rubber bush` is another thing."""
+    before = found[at - 1] if at > 1 else None
+    if before is None or before.cross != "tight" or found[at - 2].thread is None:
+        return False
+    behind = found[at : at + 2]
+    metal = behind[0].entry is not None and bool(behind[0].entry.material)
+    named = behind[1:] if metal and not (behind[0].entry and behind[0].entry.kind) else behind[:1]
+    kind = named[0].entry.kind if named and named[0].entry is not None else ""
+    return kind in _BEHIND_BOLTS
 
 
 #: They are called as one another.

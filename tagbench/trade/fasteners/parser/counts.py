@@ -126,13 +126,13 @@ def may_be_length(state: ParserState, token: Token) -> bool:
     )
 
 
-def take_condition(state: ParserState, token: Token, at: int) -> bool:
-    """`1 missing` behind a line says something of it and counts nothing new."""
+def take_condition(state: ParserState, token: Token, at: int) -> int:
+    """How many tokens say `1 missing`, `1 longer at the back` of a line, and count nothing new."""
     follower = state.peek(at + 1)
     if follower is None or not state.line.core:
-        return False
+        return 0
     if not state.line.thing and state.line.count is not None and not state.join:
-        return False  # 2 new 2 old nuts
+        return 0  # 2 new 2 old nuts
     some = token.count or (token.numbers[0].whole if token.numbers else 0)
     other = 0 < some < (state.line.count or 0) and state.line.thing
     compared = fold(follower.text).split()[:1] in [[word] for word in bench_words("comparative")]
@@ -142,9 +142,17 @@ def take_condition(state: ParserState, token: Token, at: int) -> bool:
         or (some == 1 and follower.kind == "word" and bool(state.join) and not is_slip(follower))
     )
     if fold(follower.text) not in bench_words("condition") and not differs:
-        return False
-    state.line.words.append(state.text[token.start : follower.end])
-    return True
+        return 0
+    end = at + 2
+    while compared and differs and (one := state.peek(end)) is not None and _says_where(one):
+        end += 1
+    state.line.words.append(state.text[token.start : state.tokens[end - 1].end])
+    return end - at
+
+
+def _says_where(token: Token) -> bool:
+    entry = token.entry
+    return entry is not None and not entry.kind and (entry.place or entry.opens or entry.noise)
 
 
 def count_lock(state: ParserState, count: int, bracketed: bool = False) -> bool:
@@ -209,6 +217,10 @@ def add_count(state: ParserState, count: int, token: Token, at: int) -> None:
     headed = line.header and line.count is None and not line.figures
     opens = bool(line.thing) and begins_line(state, follower) and not behind and not headed
     opens = opens and bool(not goes_on or of_others)
+    same = follower is not None and follower.entry is not None and bool(line.kind)
+    same = same and bool(follower and follower.entry and follower.entry.kind == line.kind)
+    if opens and same and not state.join and line.count is None and line.surely_plural:
+        opens = False  # fuel pipe clips 2 jubilee
     if opens and not state.join and line.count is None and _only_describes(state, at + 1):
         opens = False  # M6 x 55 qty 3 hex socket
     if opens and state.join and _is_bare_thread(state) and _names_threaded(follower):

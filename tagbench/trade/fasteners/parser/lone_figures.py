@@ -124,8 +124,8 @@ def _take_plain_count(state: ParserState, token: Token, at: int) -> int:
         state.new(token.start).count = token.count
         return 1
     opens = bool(token.cross) and state.line.count is None and bool(state.line.kind)
-    if not opens and take_condition(state, token, at):  # bearing 6203 x 2 rough
-        return 2
+    if not opens and (used := take_condition(state, token, at)):  # bearing 6203 x 2 rough
+        return used
     if used := _unknown_behind_join(state, token, token.count, at):
         return used
     line = state.line
@@ -282,8 +282,9 @@ def _lone_number(state: ParserState, token: Token, single: int, follower: Token,
     if _counts_described(state, single, at):
         state.new(token.start).count = single
         return 1
-    if _says_where(state, single, follower, both) or take_condition(state, token, at):
-        return 2
+    where = _says_where(state, single, follower, both)
+    if used := 2 if where else take_condition(state, token, at):
+        return used
     if used := _unknown_behind_plus(state, token, single, at):
         return used
     after = state.peek(at + 2)

@@ -82,6 +82,21 @@ def ask_excepted(note: str, lines: Sequence[ParsedLine]) -> None:
         last.asked = said[0], (many - 1, many)
 
 
+#: So many of them are good: `1 bolt sheared, 3 ok`.
+_GOOD = re.compile(r"([1-9][0-9]?)\s(?:are\s)?(?:ok|okay|good|fine|usable)", re.IGNORECASE)
+
+
+def ask_good_ones(remarks: Sequence[str], lines: Sequence[ParsedLine]) -> None:
+    """More good ones than were counted are more of them, or all there are."""
+    if len(lines) != 1 or lines[0].asked is not None or not lines[0].count:
+        return
+    for said in remarks:
+        found = _GOOD.fullmatch(said.strip(" ."))
+        if found and int(found[1]) > lines[0].count:
+            many = lines[0].count + int(found[1])
+            lines[0].asked = said, (many, int(found[1]), lines[0].count)
+
+
 #: What was said before is on the other side as well.
 _SAME = re.compile(
     r"\bsame\s(?:again\s?,?\s?)?(?:on|for|at|in)?\s?(?:the\s)?other\s(?:end|side|one)\b"

@@ -369,7 +369,12 @@ def _opened(state: ParserState, token: Token, at: int) -> int:
     inner = state.tokens[at + 1 : end]
     goes = all(fold(one.text) in _GOES for one in inner)  # nowhere to go
     says = goes or _is_of_state(state, at) or _names_no_place(token, inner)
-    (state.line.words if says else state.line.place).append(said)
+    lock = state.lock
+    of_lock = lock is not None and lock.listed and is_piece(lock) and state.before is lock.token
+    if of_lock and lock is not None and not (says or lock.place):
+        lock.place = said  # 2 studs in the crankcase, nuts in bag
+    else:
+        (state.line.words if says else state.line.place).append(said)
     state.lock = None
     return end - at
 
