@@ -7,6 +7,8 @@ from collections.abc import Sequence
 
 from tagbench.trade.fasteners.vocabulary import bench_words, fold
 
+#: What was understood stands between, or another clause begins.
+_PARTS = re.compile(r"[,;.]\s|[^\W_]")
 #: Behind these no comma parts two clauses.
 _ENDS = (",", ";", ".", "!", "?")
 

@@ -71,6 +71,8 @@ def _is_sized(line: Fastener) -> bool:
 def _is_gone(parsed: ParsedLine) -> bool:
     """`2 screws missing from cover`: whether they are in the bag is not said."""
     there = is_still_there(parsed.text) and not (parsed.thread or parsed.count)
+    if parsed.thread and parsed.count:
+        return False  # 2x 6-32 screws, lost 1
     return parsed.asked is None and (there or any(map(begins_gone, parsed.words[:1])))
 
 

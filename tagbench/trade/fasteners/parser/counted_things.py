@@ -479,7 +479,7 @@ def parted(found: list[Token]) -> list[Token]:
             parted.append(Token("count", begin, token.start, end, count=many, cross="spaced"))
             parted.append(Token("phrase", word, end + 1, token.end, entry=PLACE))
             continue
-        opens = not parted or parted[-1].kind == "join"
+        opens = not parted or parted[-1].kind == "join" or tells_sort(parted[-1])
         several = bool(parted) and follower is not None and _is_plural_kind([follower])
         if token.behind == "thick" and counts and (listed or several) and opens and _is_few(token):
             figure, _, word = token.text.partition(" ")  # 3 thick, 2 thin

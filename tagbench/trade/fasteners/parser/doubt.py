@@ -26,6 +26,7 @@ from tagbench.trade.fasteners.tokens import Token, tokens
 from tagbench.trade.fasteners.vocabulary import (
     NO_LENGTH,
     THREADED_KINDS,
+    bench_roles,
     bench_words,
     fold,
 )
@@ -65,6 +66,8 @@ def doubted(found: Sequence[Token], lines: list[ParsedLine]) -> list[ParsedLine]
         ask_how_many(found, line)
     _keep_unknown_thread(found, lines)
     _give_to_next(found, lines)
+    for line in lines:
+        _say_which(found, line)
     keep_places_whole(found, lines)
     keep_remarks(lines)
     _keep_lost(found, lines)
@@ -82,10 +85,33 @@ def _give_to_next(found: Sequence[Token], lines: Sequence[ParsedLine]) -> None:
         own = [one for one in found[begin:first] if not _is_article(one)]
         joined = begin and found[begin - 1].kind == "join" and found[begin - 1].name != ":"
         if own and joined and line.kind and len(own) <= _FEW_WORDS and all(map(is_unread, own)):
-            for token in own:
-                before.words.remove(token.text)
+            gone = [token.text for token in own]
+            before.words = [word for word in before.words if word not in gone]
             line.words[:0] = [token.text for token in own]
             line.start = own[0].start
+
+
+_HOW_MANY = ("few", "some", "several", "various", "many", "more", "another")
+
+
+def _say_which(found: Sequence[Token], line: ParsedLine) -> None:
+    """The pawl of `pawl spring broke`, the dial of `dial grub screw lost` say which one it is, as
+    the name of a part that is known does, and not what broke."""
+    named = line.kind_token
+    at = next((i for i, one in enumerate(found) if one is named), 0)
+    begin = at
+    while begin and is_unread(found[begin - 1]) and found[begin - 1].text in line.words:
+        begin -= 1
+    own = found[begin:at]
+    if any(bench_roles(fold(one.text)) or fold(one.text) in _HOW_MANY for one in own):
+        return  # a few pins; remember washer
+    if not set(line.words) - {one.text for one in own}:
+        return  # clinch nut: nothing else is kept that it could be said of
+    close = all(line.text[a.end : b.start] == " " for a, b in pairwise([*own, *found[at : at + 1]]))
+    if own and close and len(own) <= _FEW_WORDS and all(one.text.isalpha() for one in own):
+        gone = [token.text for token in own]
+        line.words = [word for word in line.words if word not in gone]
+        line.place.insert(0, line.text[own[0].start : own[-1].end])
 
 
 def _is_article(token: Token) -> bool:

@@ -241,7 +241,9 @@ def _settle_ditto(first: ParsedLine, second: ParsedLine) -> None:
 
 
 def _settle_pair(first: ParsedLine, second: ParsedLine) -> None:
-    """`4 nuts and bolts M6`: four of each, of one thread."""
+    """`4 nuts and bolts M6`: four of each, of one thread; of `plates 4 + nipples 2` two."""
+    if second.count is None and first.count is not None and (own := _only_figure(second)):
+        second.count, second.figures = own, []
     second.count = second.count or first.count
     first.count = first.count or second.count
     for one, other in ((first, second), (second, first)):

@@ -45,6 +45,7 @@ _ENDS = frozenset(("gauge", "place", "join", "thread", "count", "numbers"))
 
 def parts_counted(found: list[Token], text: str) -> list[Token]:
     """The tokens with each counted part as one thing."""
+    found = _each_of_its_own(found, text)
     found = _counted_behind(_by_colour(_times_behind(_apart(found)), text), text)
     made: list[Token] = []
     at = 0
@@ -52,6 +53,10 @@ def parts_counted(found: list[Token], text: str) -> list[Token]:
         many = how_many(found[at])
         before = made[-2:-1] if made and made[-1].kind == "join" else made[-1:]
         listed = bool(before) and before[0].entry is _THING
+        if (end := _joined_to_thing(found, at, made)) > at:
+            made.append(_thing(found[at], found[end - 1], text))
+            at = end
+            continue
         behind = _counted_in_brackets(found, at) if made and made[-1].kind == "join" else 0
         if behind:
             made.append(_thing(found[at], found[behind - 1], text))
@@ -68,6 +73,17 @@ def parts_counted(found: list[Token], text: str) -> list[Token]:
         made += [found[at], _thing(found[at + 1], found[end - 1], text)]
         at = end
     return made
+
+
+def _joined_to_thing(found: Sequence[Token], at: int, made: Sequence[Token]) -> int:
+    """Behind the earth tag of `3 wires + earth tag`, another thing; else the same place."""
+    if len(made) < _PAIR or made[-1].kind != "join" or made[-1].name not in ("+", "&", "plus"):
+        return at
+    end = at
+    while end < len(found) and _names(found[end]):
+        end += 1
+    ends = end == len(found) or found[end].kind == "join"
+    return end if made[-2].entry is _THING and ends and end - at <= _LONGEST else at
 
 
 def _thing(first: Token, last: Token, text: str) -> Token:
@@ -115,6 +131,34 @@ def _times_behind(found: list[Token]) -> list[Token]:
             made.append(Token("join", ",", token.start, token.start, name=","))
         made.append(token)
     return made
+
+
+#: Things that come in several sorts, one clause for each: tail bulb 6V 3W, stop bulb 6V 18W.
+_SORTED = frozenset(("bulb", "jet", "wire", "fuse", "lead", "relay", "switch", "brush"))
+
+
+def _each_of_its_own(found: list[Token], text: str) -> list[Token]:
+    """The tokens with each clause that names such a thing as one thing, where two of them do."""
+    ends = [at for at, token in enumerate(found) if token.kind == "join" and token.name != ":"]
+    clauses = [found[a + 1 : b] for a, b in pairwise([-1, *ends, len(found)])]
+    if sum(map(_names_sorted, clauses)) < _PAIR:
+        return found
+    made: list[Token] = []
+    for clause, end in zip(clauses, [*ends, len(found)], strict=True):
+        made += [_thing(clause[0], clause[-1], text)] if _names_sorted(clause) else clause
+        made += found[end : end + 1]
+    return made
+
+
+def _names_sorted(clause: Sequence[Token]) -> bool:
+    """Whether a clause names one of these, and no fastener, count or size of one."""
+    named = any(_SORTED.intersection(fold(token.text).split()) for token in clause)
+    told = any(
+        token.count or token.thread or token.kind == "gauge"
+        or bool(token.entry and (token.entry.kind or token.entry.opens))
+        for token in clause
+    )  # fmt: skip
+    return named and not told and not how_many(clause[0])
 
 
 def _by_colour(found: list[Token], text: str) -> list[Token]:

@@ -19,6 +19,7 @@ from tagbench.trade.fasteners.vocabulary import (
     PARTS_LIKE_HEADS,
     THREADED_KINDS,
     PhraseMeaning,
+    bench_roles,
     fold,
 )
 
@@ -59,7 +60,22 @@ def _called_by_others(found: list[Token], text: str) -> list[Token]:
         found = _carriages(found)
     if "socket" in words:
         found = _sockets(found, text)
+    if "side" in words:
+        found = _sides(found, text)
     return _terminals(found, text) if words & _ENDS_OF_WIRES else found
+
+
+def _sides(found: list[Token], text: str) -> list[Token]:
+    """The suction side and the PTO side of a machine are called by a word that nobody knows."""
+    made: list[Token] = []
+    for token in found:
+        before = made[-1] if made else None
+        named = before is not None and is_unread(before) and not bench_roles(fold(before.text))
+        if before is not None and named and fold(token.text) == "side" and _is_part(token):
+            made[-1] = _place(before, token, text)
+        else:
+            made.append(token)
+    return made
 
 
 def _where_or_what(found: list[Token], text: str) -> list[Token]:

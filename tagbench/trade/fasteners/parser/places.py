@@ -396,8 +396,9 @@ def _is_of_state(state: ParserState, at: int) -> bool:
 
 
 _STUCK = frozenset(
-    ("seized", "stuck", "rusted", "corroded", "broken", "snapped", "sheared", "welded", "jammed",
-     "frozen", "fest", "festgerostet", "grippé", "grippée", "grippées", "agarrotado", "bloccato")
+    ("broke", "came", "fell", "torn", "seized", "stuck", "rusted", "corroded", "broken", "snapped",
+     "sheared", "welded", "jammed", "frozen", "fest", "festgerostet", "grippé", "grippée",
+     "grippées", "agarrotado", "bloccato")
 )  # fmt: skip
 
 

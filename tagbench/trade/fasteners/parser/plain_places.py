@@ -17,7 +17,24 @@ _NAMES_TOO = frozenset(
     ("left", "split", "spare", "spares", "odd", "loose", "dry", "old", "new", "solo", "sola",
      "seul", "seule", "tight", "weak", "damaged", "rough", "good")
 )  # fmt: skip
-_TELLING = frozenset(("which", "who", "whose", "that", "when", "where", "only", "but", "i", "my"))
+_TELLING = frozenset(
+    (
+        "get",
+        "buy",
+        "order",
+        "need",
+        "which",
+        "who",
+        "whose",
+        "that",
+        "when",
+        "where",
+        "only",
+        "but",
+        "i",
+        "my",
+    )
+)
 #: A thread or a size with a cross in it is none of a place.
 _SIZE = re.compile(r"\bM[0-9]|[0-9]\s?x\s?[0-9]|[0-9]/[0-9]", re.IGNORECASE)
 _WORD = re.compile(r"[^\W\d_]+(?:['’][^\W\d_]+)?")

@@ -383,7 +383,8 @@ def _say(state: ParserState, field: str, value: str, token: Token) -> None:
         line.head = value  # Zylinderschraube mit Innensechskant
         return
     told = state.before is not None and fold(state.before.text) in bench_words("condition")
-    if field == "head" and line.kind in _HEADLESS and (state.join or told):
+    headless = line.kind in _HEADLESS or line.kind.endswith(" pin")
+    if field == "head" and headless and (state.join or told):
         line.words.append(token.text)  # pivot pin, worn oval
         return
     if before and not (field == "head" and line.kind == "circlip"):
