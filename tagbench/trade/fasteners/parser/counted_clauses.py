@@ -12,18 +12,17 @@ from itertools import zip_longest
 import msgspec
 
 from tagbench.trade.fasteners.abroad import languages
-from tagbench.trade.fasteners.parser.prepared_words import how_many
+from tagbench.trade.fasteners.parser.prepared_words import THING, how_many
 from tagbench.trade.fasteners.parser.remarks import is_unread
 from tagbench.trade.fasteners.parser.state import tells_sort
 from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.tokens import Token
-from tagbench.trade.fasteners.vocabulary import PhraseMeaning, bench_roles, bench_words, fold
+from tagbench.trade.fasteners.vocabulary import bench_roles, bench_words, fold
 
 _JOINS = frozenset((",", "+", "&", "and", "plus", "und", "et", "y", "e"))
 #: What is named behind them belongs to what stands before: strainer with its gasket.
 _ITS = ("its", "their")
 _WITH = ("with", "w/", "w")
-_THING = PhraseMeaning(kind="other")
 #: What says something of things that are counted elsewhere.
 _ROLES = frozenset(
     ("sort", "condition", "chore", "verb", "hedge", "weak", "negation", "absent", "few", "each",
@@ -265,4 +264,4 @@ def _as_thing(clause: Sequence[Token], one: _Counted, text: str) -> list[Token]:
 def thing_of(name: Sequence[Token], text: str) -> Token:
     """One token for a thing that is no fastener, with its words as they were typed."""
     start, end = name[0].start, name[-1].end
-    return Token("phrase", text[start:end], start, end, name=text[start:end], entry=_THING)
+    return Token("phrase", text[start:end], start, end, name=text[start:end], entry=THING)

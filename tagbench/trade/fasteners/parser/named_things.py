@@ -8,7 +8,7 @@ from itertools import pairwise, takewhile, zip_longest
 
 import msgspec
 
-from tagbench.trade.fasteners.parser.prepared_words import PLACE, how_many
+from tagbench.trade.fasteners.parser.prepared_words import PLACE, THING, how_many
 from tagbench.trade.fasteners.parser.remarks import is_unread
 from tagbench.trade.fasteners.parser.state import tells_sort
 from tagbench.trade.fasteners.plural import is_plural
@@ -26,9 +26,6 @@ _LEFT = frozenset(("lh", "lhs", "l/h"))
 
 
 _RIGHT = frozenset(("rh", "rhs", "r/h"))
-
-
-_THING = PhraseMeaning(kind="other")
 
 
 #: A part that is named after what sits in it or on it.
@@ -396,9 +393,9 @@ def rubbers(found: list[Token]) -> list[Token]:
         opens = placed and (len(made) == 1 or made[-2].kind == "join")
         listed = follower is not None and follower.name in (",", "+")
         if opens and listed and not alone and fold(token.text) in _RUBBERS:
-            token = msgspec.structs.replace(token, entry=_THING)  # tank rubber, cup washer
+            token = msgspec.structs.replace(token, entry=THING)  # tank rubber, cup washer
         if ends and fold(token.text) in _RUBBERS and made and how_many(made[-1]):
-            token = msgspec.structs.replace(token, entry=PLACE if alone else _THING)
+            token = msgspec.structs.replace(token, entry=PLACE if alone else THING)
         made.append(token)
     return made
 

@@ -12,20 +12,18 @@ from itertools import pairwise
 import msgspec
 
 from tagbench.trade.fasteners.parser.asked_counts import NO_PIECES
-from tagbench.trade.fasteners.parser.prepared_words import LIKELY_COUNT, how_many
+from tagbench.trade.fasteners.parser.prepared_words import LIKELY_COUNT, THING, how_many
 from tagbench.trade.fasteners.parser.remarks import is_unread
 from tagbench.trade.fasteners.parser.state import tells_sort
 from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.tokens import Token, count_alone
 from tagbench.trade.fasteners.vocabulary import (
     PARTS_LIKE_HEADS,
-    PhraseMeaning,
     bench_roles,
     bench_words,
     fold,
 )
 
-_THING = PhraseMeaning(kind="other")
 #: So many counts make a list, and a name and its count are so many.
 _PAIR = 2
 #: More words than these name no part.
@@ -52,7 +50,7 @@ def parts_counted(found: list[Token], text: str) -> list[Token]:
     while at < len(found):
         many = how_many(found[at])
         before = made[-2:-1] if made and made[-1].kind == "join" else made[-1:]
-        listed = bool(before) and before[0].entry is _THING
+        listed = bool(before) and before[0].entry is THING
         if (end := _joined_to_thing(found, at, made)) > at:
             made.append(_thing(found[at], found[end - 1], text))
             at = end
@@ -83,12 +81,12 @@ def _joined_to_thing(found: Sequence[Token], at: int, made: Sequence[Token]) -> 
     while end < len(found) and _names(found[end]):
         end += 1
     ends = end == len(found) or found[end].kind == "join"
-    return end if made[-2].entry is _THING and ends and end - at <= _LONGEST else at
+    return end if made[-2].entry is THING and ends and end - at <= _LONGEST else at
 
 
 def _thing(first: Token, last: Token, text: str) -> Token:
     said = text[first.start : last.end]
-    return Token("phrase", said, first.start, last.end, name=said, entry=_THING)
+    return Token("phrase", said, first.start, last.end, name=said, entry=THING)
 
 
 def _counted_in_brackets(found: Sequence[Token], at: int) -> int:

@@ -11,19 +11,17 @@ from itertools import zip_longest
 
 import msgspec
 
-from tagbench.trade.fasteners.parser.prepared_words import PLACE, how_many
+from tagbench.trade.fasteners.parser.prepared_words import PLACE, THING, how_many
 from tagbench.trade.fasteners.parser.remarks import is_unread
 from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.tokens import Token
 from tagbench.trade.fasteners.vocabulary import (
     PARTS_LIKE_HEADS,
     THREADED_KINDS,
-    PhraseMeaning,
     bench_roles,
     fold,
 )
 
-_THING = PhraseMeaning(kind="other")
 #: What rolls or holds in a machine; a needle roller is said with its needle.
 _LARGE = frozenset(("roller", "clamp"))
 #: Behind the name of a small thing they name another: ball cage, wire ring terminal.
@@ -192,7 +190,7 @@ def _terminals(found: list[Token], text: str) -> list[Token]:
         if named and (found[end].thread is not None or found[end].kind == "gauge"):
             said = text[found[at].start : found[end - 1].end]
             last = found[end - 1].end
-            made.append(Token("phrase", said, found[at].start, last, name=said, entry=_THING))
+            made.append(Token("phrase", said, found[at].start, last, name=said, entry=THING))
             at = end
         else:
             made.append(found[at])
@@ -208,7 +206,7 @@ def _is_thing(second: str, behind: Sequence[Token], others: Sequence[Token]) -> 
 
 def _named(token: Token, follower: Token, text: str, thing: bool) -> Token:
     said = text[token.start : follower.end]
-    entry = _THING if thing else PLACE
+    entry = THING if thing else PLACE
     return Token("phrase", said, token.start, follower.end, name=said, entry=entry)
 
 

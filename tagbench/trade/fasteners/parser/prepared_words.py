@@ -13,6 +13,8 @@ LIKELY_COUNT = 12
 
 #: What only says where something sat.
 PLACE = PhraseMeaning(place=True)
+#: A thing that is no known fastener.
+THING = PhraseMeaning(kind="other")
 
 
 def how_many(token: Token | None) -> int:
