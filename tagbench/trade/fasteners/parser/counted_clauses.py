@@ -115,8 +115,9 @@ def are_two_things(clauses: Sequence[tuple[Sequence[Token], Sequence[Token]]], t
         words = [word for token in clause for word in fold(token.text).split()]
         if not clause or len(words) > _LONGEST_NAME or not all(map(may_name, clause)):
             return False
-        if bench_roles(words[0]) & SAYING or bench_roles(words[-1]) & SAYING:
-            return False
+        named = {"chore"} if clause[-1].entry is not None and clause[-1].entry.place else set()
+        if (bench_roles(words[0]) | bench_roles(words[-1])) & (SAYING - named):
+            return False  # a fuel tap is no chore
     return True
 
 

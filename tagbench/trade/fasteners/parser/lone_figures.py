@@ -28,6 +28,7 @@ from tagbench.trade.fasteners.parser.counts import (
     take_condition,
 )
 from tagbench.trade.fasteners.parser.places import add_place
+from tagbench.trade.fasteners.parser.prepared_words import LIKELY_COUNT
 from tagbench.trade.fasteners.parser.remarks import is_unread
 from tagbench.trade.fasteners.parser.sizes import add_figure, goes_on
 from tagbench.trade.fasteners.parser.state import BELONGS, ParserState, tells_sort
@@ -123,7 +124,8 @@ def _take_plain_count(state: ParserState, token: Token, at: int) -> int:
     if not token.cross and _counts_described(state, token.count, at):
         state.new(token.start).count = token.count
         return 1
-    opens = bool(token.cross) and state.line.count is None and bool(state.line.kind)
+    behind = bool(token.cross) or state.line.kind == "other"  # engine rubbers 4 perished
+    opens = behind and state.line.count is None and bool(state.line.kind)
     if not opens and (used := take_condition(state, token, at)):  # bearing 6203 x 2 rough
         return used
     if used := _unknown_behind_join(state, token, token.count, at):
@@ -170,13 +172,20 @@ def _is_size(state: ParserState, token: Token) -> bool:
         return True  # bolts (2) 10mm head x 30
     if state.line.ditto and not state.line.figures and state.line.count is not None:
         return bool(state.lines[-2].figures)  # 2 M6x20, 1 ditto x 30
-    if _is_short_of_thread(state.line, token.count):
-        return False
+    if _is_short_of_thread(state.line, token.count) or _counts_by_gauge(state, token):
+        return False  # cap screws #8 x4
     sized = "thread" if state.line.kind in THREADED_KINDS - {"screw"} else "gauge"
     if before is not None and before.kind in ("thread", sized):
         return True
     across = before is not None and before.behind in _ONE_SIZE and not state.line.thread
     return across or may_be_length(state, token)
+
+
+def _counts_by_gauge(state: ParserState, token: Token) -> bool:
+    """Whether a whole number behind that of a screw counts several of them."""
+    before, line = state.before, state.line
+    behind = before is not None and before.kind == "gauge" and line.kind in THREADED_KINDS
+    return behind and line.surely_plural and line.count is None and token.count <= LIKELY_COUNT
 
 
 def _is_short_of_thread(line: ParsedLine, count: int) -> bool:

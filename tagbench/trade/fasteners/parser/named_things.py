@@ -346,8 +346,10 @@ def hex_keys(found: list[Token]) -> list[Token]:
         )
         opens = len(made) > 1 and made[-2].kind == "join"
         named = before is not None and opens and _is_allen(before)
+        joined = before is not None and _is_key(before) and len(made) > 1
+        joined = joined and made[-2].name in ("+", "&", "and", "plus")  # set screw + key 3/16
         size = before if _is_key(token) else token if _is_key(before) or named else None
-        if turned and before and size and len(size.numbers) == 1 and not size.cross:
+        if turned and before and not joined and size and len(size.numbers) == 1 and not size.cross:
             name = f"hex key {shown_size(size.numbers[0])}"
             text = f"{before.text} {token.text}"
             made[-1] = Token("tool", text, before.start, token.end, name=name)

@@ -24,6 +24,7 @@ from tagbench.trade.fasteners.vocabulary import (
     fold,
 )
 
+_LIKE_HEADS = PARTS_LIKE_HEADS | {"hook", "eye"}
 #: So many counts make a list, and a name and its count are so many.
 _PAIR = 2
 #: More words than these name no part.
@@ -104,7 +105,10 @@ def _apart(found: list[Token]) -> list[Token]:
         return found
     counts = [at for at, token in enumerate(found) if how_many(token)]
     names = [token for at, token in enumerate(found) if at not in counts]
-    plain = all(_names(token) or (token.entry and token.entry.kind) for token in names)
+    plain = all(
+        _names(token) or (token.entry and (token.entry.kind or token.entry.noise))
+        for token in names
+    )
     ends = counts[-1:] == [len(found) - 1] and len(counts) >= _PAIR
     if not (plain and ends) or any(b - a < _PAIR for a, b in pairwise([-1, *counts])):
         return found
@@ -202,8 +206,7 @@ def _counted_behind(found: list[Token], text: str) -> list[Token]:
 
 def _is_named(token: Token) -> bool:
     """The connectors of bullet connectors, the ones of `spade terminals 5, bullet ones 3`."""
-    ones = fold(token.text) == "ones"
-    return ones or (_names(token) and not _is_metal(token))
+    return fold(token.text) == "ones" or _names(token)
 
 
 def _named_and_counted(found: list[Token], text: str) -> list[Token]:
@@ -216,6 +219,7 @@ def _named_and_counted(found: list[Token], text: str) -> list[Token]:
     noun = fold(found[first - 1].text)
     follower = found[first + 1] if first + 1 < len(found) else None
     goes_on = follower is None or follower.kind == "join" or _names(follower)
+    goes_on = goes_on or (follower is not None and _is_state(follower))
     threaded = noun.removesuffix("s") in bench_words("threaded thing") or noun in bench_words(
         "threaded thing"
     )
@@ -283,7 +287,7 @@ def _is_metal(token: Token) -> bool:
     entry = token.entry
     if entry is None or entry.kind or not is_plural(token.text):
         return False
-    return bool(entry.material) or fold(token.text).removesuffix("s") in PARTS_LIKE_HEADS
+    return bool(entry.material) or fold(token.text).removesuffix("s") in _LIKE_HEADS
 
 
 def _is_noise(token: Token) -> bool:

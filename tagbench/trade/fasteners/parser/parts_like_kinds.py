@@ -7,7 +7,7 @@ terminal` are things of their own, and neither a ball nor a ring.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from itertools import zip_longest
+from itertools import pairwise, zip_longest
 
 import msgspec
 
@@ -42,7 +42,7 @@ def parts_like_kinds(found: list[Token], text: str) -> list[Token]:
     """The tokens with each such part as one place or one thing."""
     found = _called_by_others(found, text)
     kinds = {token.entry.kind for token in found if token.entry is not None}
-    if "U-bolt" in kinds:
+    if "U-bolt" in kinds or (kinds & THREADED_KINDS and _has_leaf_spring(found)):
         found = _springs(found)
     return _where_or_what(found, text) if kinds & _NAMED_AFTER else found
 
@@ -60,7 +60,21 @@ def _called_by_others(found: list[Token], text: str) -> list[Token]:
         found = _sockets(found, text)
     if "side" in words:
         found = _sides(found, text)
+    if "pipe" in words:
+        found = _pipe_threads(found)
     return _terminals(found, text) if words & _ENDS_OF_WIRES else found
+
+
+def _pipe_threads(found: list[Token]) -> list[Token]:
+    """The pipe of `drain plug 3/8 pipe` says what thread it has, and is no place."""
+    made: list[Token] = []
+    for token in found:
+        before = made[-1] if made else None
+        sized = before is not None and bool(before.numbers) and "/" in before.text
+        if sized and fold(token.text) == "pipe":
+            token = Token("word", token.text, token.start, token.end)
+        made.append(token)
+    return made
 
 
 def _sides(found: list[Token], text: str) -> list[Token]:
@@ -131,6 +145,11 @@ def _plugs(found: list[Token]) -> list[Token]:
     return made
 
 
+def _has_leaf_spring(found: Sequence[Token]) -> bool:
+    said = [fold(token.text) for token in found]
+    return ("leaf", "spring") in pairwise(said) or "leaf spring" in said
+
+
 def _springs(found: list[Token]) -> list[Token]:
     """The spring of `u bolts rear spring 4` is that of the axle, which they hold."""
     made: list[Token] = []
@@ -157,7 +176,10 @@ def _carriages(found: list[Token]) -> list[Token]:
 
 
 #: What is plugged into such a socket.
-_PLUGGED = frozenset(("valve", "bulb", "lamp", "tube", "plug", "relay", "fuse", "trailer", "ball"))
+_PLUGGED = frozenset(
+    ("light", "headlight", "headlamp", "valve", "bulb", "lamp", "tube", "plug", "relay", "fuse",
+     "trailer", "ball")
+)  # fmt: skip
 
 
 def _sockets(found: list[Token], text: str) -> list[Token]:
