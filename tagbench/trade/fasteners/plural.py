@@ -55,7 +55,8 @@ def is_plural(words: str, note: str = "") -> bool:
     if noun in _SINGULAR_ABROAD:
         return bool(note) and not languages(note)
     if noun.endswith("s"):
-        return noun not in _SINGULAR and not noun.endswith(("ss", "cs")) and noun != "ms"
+        short = noun.endswith(("ss", "cs")) and not noun.endswith("discs")
+        return noun not in _SINGULAR and not short and noun != "ms"
     if noun.endswith(_GERMAN):
         return True
     return _is_italian_plural(noun) and not _is_french(noun, tuple(fold_words(words)), note)

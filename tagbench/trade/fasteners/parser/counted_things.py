@@ -278,7 +278,8 @@ def counts_apart(found: list[Token]) -> list[Token]:
     for at, token in enumerate(found):
         if token.kind == "join":
             kind = ""
-        if kind in _LONG and _begins_ring(found, at):
+        pin_nut = kind.endswith("pin") and token.entry is not None and token.entry.kind == "nut"
+        if (kind in _LONG and _begins_ring(found, at)) or (pin_nut and made[-1].kind != "join"):
             made.append(Token("join", ",", token.start, token.start, name=","))
             kind = ""
         other = _counted_kind(found, at) if kind and how_many(token) and not token.cross else ""

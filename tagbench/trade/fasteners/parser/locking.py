@@ -124,7 +124,7 @@ def add_lock(state: ParserState, token: Token) -> LockingDevice:
     counted = bool(state.repeat)
     before, line = state.before, state.line
     sort = before is not None and tells_sort(before) and line.place[-1:] == [before.text]
-    sort = sort and _is_behind_join(state, before)
+    sort = sort and (_is_behind_join(state, before) or _is_behind_kind(state, before))
     made = [LockingDevice(name, token=token, counted=counted) for _ in range(max(state.repeat, 1))]
     made[-1].listed = state.join == ","
     if sort:
@@ -135,6 +135,13 @@ def add_lock(state: ParserState, token: Token) -> LockingDevice:
     line.locks += made
     state.repeat = 0
     return made[-1]
+
+
+def _is_behind_kind(state: ParserState, token: Token | None) -> bool:
+    """The big of `centre nut big washer` is said of the washer."""
+    at = next((at for at, one in enumerate(state.tokens) if one is token), 0)
+    before = state.tokens[at - 1].entry if at else None
+    return before is not None and bool(before.kind)
 
 
 def _is_behind_join(state: ParserState, token: Token | None) -> bool:

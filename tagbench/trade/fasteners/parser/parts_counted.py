@@ -212,7 +212,7 @@ def _is_named(token: Token) -> bool:
 def _named_and_counted(found: list[Token], text: str) -> list[Token]:
     first = next((at for at, token in enumerate(found) if not _may_stand(token)), len(found))
     token = found[first] if 0 < first < len(found) and first <= _LONGEST else None
-    behind = token is not None and (token.kind == "numbers" or token.name == "word")
+    behind = token is not None and (token.kind == "numbers" or token.name in ("", "word"))
     many = how_many(token) if behind else 0
     if token is None or not 0 < many <= LIKELY_COUNT or not _is_named(found[first - 1]):
         return found

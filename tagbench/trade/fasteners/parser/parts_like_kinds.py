@@ -27,7 +27,7 @@ _LARGE = frozenset(("roller", "clamp"))
 #: Behind the name of a small thing they name another: ball cage, wire ring terminal.
 _OTHERS = frozenset(
     ("cage", "cages", "terminal", "terminals", "lever", "handle", "knob", "arm", "rod", "shaft",
-     "guide", "adjuster", "tensioner", "rail", "bracket")
+     "guide", "adjuster", "tensioner", "rail", "bracket", "end")
 )  # fmt: skip
 #: Of these, what is a thing and never where others sat.
 _THINGS = frozenset(("cage", "cages", "terminal", "terminals"))
@@ -40,7 +40,7 @@ _ARTICLES = frozenset(("a", "an", "one", "1"))
 
 def parts_like_kinds(found: list[Token], text: str) -> list[Token]:
     """The tokens with each such part as one place or one thing."""
-    found = _called_by_others(found, text)
+    found = _held_by_bolts(_called_by_others(found, text))
     kinds = {token.entry.kind for token in found if token.entry is not None}
     if "U-bolt" in kinds or (kinds & THREADED_KINDS and _has_leaf_spring(found)):
         found = _springs(found)
@@ -140,6 +140,20 @@ def _plugs(found: list[Token]) -> list[Token]:
             [one] for one in _SEALING
         )
         if kind in ("spark plug", "drain plug", "plug") and seals and not is_plural(token.text):
+            token = msgspec.structs.replace(token, kind="phrase", name=token.text, entry=PLACE)
+        made.append(token)
+    return made
+
+
+def _held_by_bolts(found: list[Token]) -> list[Token]:
+    """The springs of `saddle springs bolts 2` are what the bolts hold."""
+    made: list[Token] = []
+    for token, follower in zip_longest(found, found[1:]):
+        kind = follower.entry.kind if follower is not None and follower.entry is not None else ""
+        bolts = kind in ("bolt", "nut", "stud") and follower is not None
+        before = made[-1] if made else None
+        held = bolts and fold(token.text) == "springs" and not how_many(before)
+        if held and follower is not None and is_plural(follower.text):
             token = msgspec.structs.replace(token, kind="phrase", name=token.text, entry=PLACE)
         made.append(token)
     return made

@@ -45,6 +45,7 @@ from tagbench.trade.fasteners.parser.size_tokens import (
     counted_sizes,
     counts_before_long,
     counts_before_sizes,
+    counts_behind_inches,
     counts_behind_kinds,
     lengths_before_heads,
     lengths_before_nuts,
@@ -74,7 +75,7 @@ def prepared(found: list[Token], text: str, *, placed: bool = False) -> list[Tok
     found = counts_apart(parts_like_kinds(types_of_things(found), text))
     found = parts_counted(found, text)
     found = counted_clauses(headed_lists(found, text, placed=placed), text)
-    found = tipped(other_holes(counts_before_long(found)))
+    found = tipped(other_holes(counts_behind_inches(counts_before_long(found))))
     found = counts_before_sizes(counts_behind_kinds(heads_of_engines(found)))
     found = counts_of_sorts(soft_washers(articles(mixed_counts(found))))
     found = washers_alone(lengths_behind_sorts(lengths_before_heads(lengths_before_nuts(found))))

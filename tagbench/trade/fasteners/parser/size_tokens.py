@@ -213,7 +213,7 @@ def mixed_counts(found: list[Token]) -> list[Token]:
 _THICKEST_BOLT = 1.5
 
 
-_BOLTS = THREADED_KINDS | {"wood screw", "self-tapping screw"}
+_BOLTS = THREADED_KINDS | {"wood screw", "self-tapping screw", "roller", "ball"}
 
 
 def _counted_bolts(first: Token, rest: list[Token]) -> list[Token]:
@@ -333,6 +333,27 @@ def _is_ring_size(three: Sequence[Token]) -> bool:
         return False
     inside, outside, thick = (token.numbers[0].value for token in three)
     return inside < outside > thick and outside < 2.5 * inside and inside >= 4
+
+
+def counts_behind_inches(found: list[Token]) -> list[Token]:
+    """The 5 of `engine plate bolts 5/16 x 5` may count them, where nothing else does."""
+    if any(map(how_many, found)) or any(token.thread or token.kind == "count" for token in found):
+        return found
+    made: list[Token] = []
+    for token in found:
+        kind = made[-1].entry if made else None
+        bolts = kind is not None and kind.kind in ("bolt", "nut", "stud", "screw")
+        split = re.fullmatch(r"([0-9]{1,2}/[0-9]{1,2})\s(x\s([2-9]|1[0-2]))", token.text)
+        if split is None or not bolts or not is_plural(made[-1].text):
+            made.append(token)
+            continue
+        end = token.start + len(split[1])
+        made.append(
+            msgspec.structs.replace(token, text=split[1], end=end, numbers=token.numbers[:1])
+        )
+        five = (Number(Fraction(int(split[3])), split[3], ""),)
+        made.append(Token("numbers", split[2], end + 1, token.end, numbers=five, cross="spaced"))
+    return made
 
 
 def counts_before_long(found: list[Token]) -> list[Token]:
