@@ -213,8 +213,9 @@ def _odd_sizes(fastener: Fastener) -> str:
     said = []
     if fastener.diameter is not None:
         said.append(f"Ø{show(fastener.diameter)} {unit}")
-    if fastener.length is not None:
-        said.append(f"{show(fastener.length)} {unit} long")
+    if fastener.length is not None:  # the second size of a ring is its outside
+        across = "OD" if fastener.kind in RINGS else "long"
+        said.append(f"{show(fastener.length)} {unit} {across}")
     if fastener.thickness is not None:
         said.append(f"{show(fastener.thickness)} {unit} thick")
     return " ".join(said)

@@ -9,6 +9,7 @@ import pytest
 
 from tagbench.trade.fasteners.parser.plain_places import tells_more
 from tagbench.trade.fasteners.reading import read_fasteners
+from tagbench.trade.fasteners.spelling import spell
 from tests.every import every
 from tests.trade.fasteners.test_bag_phrases import PHRASES
 
@@ -106,3 +107,22 @@ def test_what_is_counted_is_a_thing(typed: str, told: list[int]) -> None:
 def test_what_was_taken_back_is_not_written_down(typed: str, many: int, thread: str) -> None:
     (line,) = read_fasteners(typed).lines
     assert (line.quantity, line.thread) == (many, thread)
+
+
+@every(list(product(("axle nut", "spring", "4 bolts", "circlip"), ("csk", "pan", "hex", "cheese"))))
+def test_what_is_counted_by_its_looks_is_another_thing(row: tuple[str, str]) -> None:
+    """The screw of `axle nut, 1 csk screw` gives its head to no nut."""
+    first, head = row
+    for many, screws in ((1, f"1 {head} screw"), (2, f"2 {head} screws M5")):
+        lines = read_fasteners(f"{first}, {screws}").lines
+        assert [line.quantity for line in lines] == [4 if first[0] == "4" else 1, many]
+        assert [bool(line.head) for line in lines] == [False, True]
+
+
+@pytest.mark.parametrize("kind", ["seal", "spacer", "washer", "oil seal"])
+def test_the_outside_of_a_ring_is_spelled_as_its_outside(kind: str) -> None:
+    """No ring is `long`: what is read again is the outside again."""
+    (line,) = read_fasteners(f"{kind} 3/4 OD").lines
+    (again,) = read_fasteners(spell(line)).lines
+    assert (line.length, line.diameter) == (again.length, again.diameter) == (0.75, None)
+    assert "OD" in spell(line)

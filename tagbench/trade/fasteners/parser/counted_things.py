@@ -279,9 +279,13 @@ def counts_apart(found: list[Token]) -> list[Token]:
         if token.kind == "join":
             kind = ""
         pin_nut = kind.endswith("pin") and token.entry is not None and token.entry.kind == "nut"
-        if (kind in _LONG and _begins_ring(found, at)) or (pin_nut and made[-1].kind != "join"):
+        ring = (kind in _LONG and _begins_ring(found, at)) or _is_ring_behind_screws(found, at)
+        if ring or (pin_nut and made[-1].kind != "join"):
             made.append(Token("join", ",", token.start, token.start, name=","))
             kind = ""
+        if token.kind == "numbers" and _counts_looks(found, at):
+            many = how_many(token)
+            token = msgspec.structs.replace(token, kind="count", numbers=(), count=many)
         other = _counted_kind(found, at) if kind and how_many(token) and not token.cross else ""
         if other and other != kind and made[-1].kind != "join":
             made.append(Token("join", ",", token.start, token.start, name=","))
@@ -301,6 +305,19 @@ _LONG = frozenset(("bolt", "screw", "stud", "set screw"))
 _BEHIND_BOLTS = frozenset(("bush", "grommet", "seal", "O-ring", "bearing", "spring"))
 
 
+def _is_ring_behind_screws(found: list[Token], at: int) -> bool:
+    """The rubber grommets of `3 screws rubber grommets` are other things than the screws."""
+    before = found[at - 1] if at else None
+    if before is None or before.entry is None or before.entry.kind not in _LONG:
+        return False
+    behind = found[at : at + 2]
+    metal = behind[0].entry is not None and bool(behind[0].entry.material)
+    named = behind[1:] if metal and not (behind[0].entry and behind[0].entry.kind) else behind[:1]
+    kind = named[0].entry.kind if named and named[0].entry is not None else ""
+    both = bool(named) and is_plural(named[0].text) and is_plural(before.text)
+    return both and kind in ("grommet", "spacer", "bush", "O-ring", "seal")
+
+
 def _begins_ring(found: list[Token], at: int) -> bool:
     """The rubber bush of `1 bolt M6x30 rubber bush` is another thing."""
     before = found[at - 1] if at > 1 else None
@@ -317,6 +334,18 @@ def _begins_ring(found: list[Token], at: int) -> bool:
 _SCREWS = frozenset(("other", "screw", "bolt", "stud"))
 #: So many words may stand between a count and what it counts: 1 sq hd set screw.
 _BETWEEN = 3
+
+
+def _counts_looks(found: list[Token], at: int) -> bool:
+    """The 1 of `axle nut, 1 csk screw`, behind a comma and before how what it counts looks."""
+    joined = at > 1 and found[at - 1].kind == "join" and found[at - 1].name != ":"
+    if not joined or not 0 < how_many(found[at]) <= LIKELY_COUNT or found[at].behind:
+        return False
+    behind = [*takewhile(lambda one: one.kind != "join", found[at + 1 : at + 1 + _BETWEEN])]
+    looks = behind[0].entry if behind else None
+    named = any(one.entry is not None and one.entry.kind for one in behind[1:])
+    described = looks is not None and bool(looks.head or looks.drive) and not looks.kind
+    return described and named and any(one.entry and one.entry.kind for one in found[: at - 1])
 
 
 def _counted_kind(found: list[Token], at: int) -> str:

@@ -10,6 +10,7 @@ import re
 from collections.abc import Sequence
 
 from tagbench.trade.fasteners.parsed_line import ParsedLine, line_text
+from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.vocabulary import bench_words, fold, look_up
 
 _NUMBER = r"(?P<many>[2-9]|two|three|four|five|six|zwei|drei|vier|deux|trois|quatre|dos|tres)"
@@ -119,10 +120,21 @@ def _ask_twice(said: re.Match[str], lines: Sequence[ParsedLine]) -> None:
 _EACH = re.compile(r"\beach\b|\bea\b|\ba\s(?P<one>[^\W\d_]{3,})(?=\s?(?:$|[,;]))", re.IGNORECASE)
 
 
+def _ask_of_parts(said: str, lines: Sequence[ParsedLine]) -> None:
+    """`rear lamps 2 screws each`: as many at each of several parts, which nobody counted."""
+    line = lines[0]
+    named = [word for place in line.place for word in place.split()]
+    several = any(map(is_plural, named)) and line.thing and bool(line.count)
+    if several and line.count and line.asked is None and line.per_side is None:
+        line.asked = said, tuple(times * line.count for times in (2, 3, 4, 1))
+
+
 def _ask_each_of(note: str, lines: Sequence[ParsedLine]) -> None:
     """`2 cups, 1 screw each`, `2 caps, 2 nuts a cap`: as many at each of the things counted."""
     said = _EACH.search(note)
     things = [line for line in lines if line.kind == "other" and (line.count or 0) > 1]
+    if said is not None and not things and not said["one"]:
+        _ask_of_parts(said[0], lines)
     if said is None or len(things) != 1 or things[0].count is None:
         return
     if said["one"] and fold(said["one"]) not in fold(line_text(things[0])):

@@ -242,7 +242,8 @@ def _end_of_name(found: Sequence[Token], at: int, many: int, listed: bool) -> in
     while end < len(found) and end - at < _LONGEST and _names(found[end]):
         end += 1
     if at < len(found) and _is_electrical(found[at]) and end == at + 1:  # 2 spade 6.3 red
-        return end if end == len(found) or found[end].kind in _ENDS else 0
+        rated = end < len(found) and found[end].text[:1].isdigit()  # 1 bulb 6v
+        return end if end == len(found) or rated or found[end].kind in _ENDS else 0
     if many > 1:  # 2 caps inlet
         end = max((i + 1 for i in range(at, end) if is_plural(found[i].text)), default=at)
     if end == at:
