@@ -310,12 +310,9 @@ def _is_ring_behind_screws(found: list[Token], at: int) -> bool:
     before = found[at - 1] if at else None
     if before is None or before.entry is None or before.entry.kind not in _LONG:
         return False
-    behind = found[at : at + 2]
-    metal = behind[0].entry is not None and bool(behind[0].entry.material)
-    named = behind[1:] if metal and not (behind[0].entry and behind[0].entry.kind) else behind[:1]
-    kind = named[0].entry.kind if named and named[0].entry is not None else ""
-    both = bool(named) and is_plural(named[0].text) and is_plural(before.text)
-    return both and kind in ("grommet", "spacer", "bush", "O-ring", "seal")
+    ring = _named_behind_material(found, at)
+    both = ring is not None and is_plural(ring.text) and is_plural(before.text)
+    return both and _kind_of(ring) in ("grommet", "spacer", "bush", "O-ring", "seal")
 
 
 def _begins_ring(found: list[Token], at: int) -> bool:
@@ -323,11 +320,19 @@ def _begins_ring(found: list[Token], at: int) -> bool:
     before = found[at - 1] if at > 1 else None
     if before is None or before.cross != "tight" or found[at - 2].thread is None:
         return False
-    behind = found[at : at + 2]
-    metal = behind[0].entry is not None and bool(behind[0].entry.material)
-    named = behind[1:] if metal and not (behind[0].entry and behind[0].entry.kind) else behind[:1]
-    kind = named[0].entry.kind if named and named[0].entry is not None else ""
-    return kind in _BEHIND_BOLTS
+    return _kind_of(_named_behind_material(found, at)) in _BEHIND_BOLTS
+
+
+def _named_behind_material(found: list[Token], at: int) -> Token | None:
+    """The grommets of `rubber grommets`, the bush of `bush`: what is named from here on."""
+    entry = found[at].entry
+    only_material = entry is not None and bool(entry.material) and not entry.kind
+    named = found[at + only_material : at + only_material + 1]
+    return named[0] if named else None
+
+
+def _kind_of(token: Token | None) -> str:
+    return token.entry.kind if token is not None and token.entry is not None else ""
 
 
 #: They are called as one another.

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from itertools import takewhile
 
 from tagbench.trade.fasteners.parsed_line import Figure, LockingDevice, ParsedLine
+from tagbench.trade.fasteners.parser.brackets import add_brackets
 from tagbench.trade.fasteners.parser.doubt import doubted
 from tagbench.trade.fasteners.parser.lists import places_first, said_of_all, settle_counts
 from tagbench.trade.fasteners.parser.lone_figures import (
@@ -19,7 +20,6 @@ from tagbench.trade.fasteners.parser.lone_figures import (
 from tagbench.trade.fasteners.parser.pieces import is_piece, with_pieces
 from tagbench.trade.fasteners.parser.places import (
     OF,
-    add_brackets,
     continues_place,
     is_named_behind_plus,
     unknown_behind_plus,

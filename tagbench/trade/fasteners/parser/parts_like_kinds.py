@@ -123,7 +123,7 @@ def _caps(found: list[Token]) -> list[Token]:
         kind = follower.entry.kind if follower is not None and follower.entry is not None else ""
         soft = kind in ("clip", "gasket", "seal", "spring", "clamp", "circlip")
         if soft and fold(token.text) in PARTS_LIKE_HEADS:
-            token = msgspec.structs.replace(token, kind="phrase", name=token.text, entry=PLACE)
+            token = _as_place(token)
         made.append(token)
     return made
 
@@ -140,7 +140,7 @@ def _plugs(found: list[Token]) -> list[Token]:
             [one] for one in _SEALING
         )
         if kind in ("spark plug", "drain plug", "plug") and seals and not is_plural(token.text):
-            token = msgspec.structs.replace(token, kind="phrase", name=token.text, entry=PLACE)
+            token = _as_place(token)
         made.append(token)
     return made
 
@@ -154,7 +154,7 @@ def _held_by_bolts(found: list[Token]) -> list[Token]:
         before = made[-1] if made else None
         held = bolts and fold(token.text) == "springs" and not how_many(before)
         if held and follower is not None and is_plural(follower.text):
-            token = msgspec.structs.replace(token, kind="phrase", name=token.text, entry=PLACE)
+            token = _as_place(token)
         made.append(token)
     return made
 
@@ -171,7 +171,7 @@ def _springs(found: list[Token]) -> list[Token]:
         before = made[-1] if made else None
         counted = bool(how_many(before)) or (before is not None and before.kind == "join")
         if fold(token.text) in ("spring", "leaf spring") and not counted:
-            token = msgspec.structs.replace(token, kind="phrase", name=token.text, entry=PLACE)
+            token = _as_place(token)
         made.append(token)
     return made
 
@@ -184,7 +184,7 @@ def _carriages(found: list[Token]) -> list[Token]:
         bolt = entry is not None and entry.kind in ("bolt", "screw", "nut")
         head = follower is not None and fold(follower.text) in ("head", "hd", "heads")
         if fold(token.text) == "carriage" and token.entry is not None and not (bolt or head):
-            token = msgspec.structs.replace(token, kind="phrase", name=token.text, entry=PLACE)
+            token = _as_place(token)
         made.append(token)
     return made
 
@@ -244,6 +244,10 @@ def _named(token: Token, follower: Token, text: str, thing: bool) -> Token:
     said = text[token.start : follower.end]
     entry = THING if thing else PLACE
     return Token("phrase", said, token.start, follower.end, name=said, entry=entry)
+
+
+def _as_place(token: Token) -> Token:
+    return msgspec.structs.replace(token, kind="phrase", name=token.text, entry=PLACE)
 
 
 def _place(first: Token, last: Token, text: str) -> Token:
