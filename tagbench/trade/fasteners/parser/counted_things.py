@@ -9,7 +9,12 @@ from itertools import takewhile, zip_longest
 
 import msgspec
 
-from tagbench.trade.fasteners.parser.prepared_words import LIKELY_COUNT, PLACE, how_many
+from tagbench.trade.fasteners.parser.prepared_words import (
+    LIKELY_COUNT,
+    as_count,
+    how_many,
+    sort_apart,
+)
 from tagbench.trade.fasteners.parser.remarks import is_unread
 from tagbench.trade.fasteners.parser.state import tells_sort
 from tagbench.trade.fasteners.plural import is_plural
@@ -18,7 +23,6 @@ from tagbench.trade.fasteners.vocabulary import (
     NUMBERED,
     RINGS,
     THREADED_KINDS,
-    PhraseMeaning,
     bench_words,
     fold,
 )
@@ -96,26 +100,19 @@ def counts_of_sorts(found: list[Token]) -> list[Token]:
         return found
     made: list[Token] = []
     for token, follower in zip_longest(found, found[1:]):
-        if _counts_described(token, follower, made):
-            made += _parted_count(token)
+        if _counts_described(token, follower, made) and (apart := sort_apart(token)):
+            made += [as_count(apart[0]), apart[1]]
             continue
         named = bool(made) and bool(made[-1].entry and made[-1].entry.kind in THREADED_KINDS)
-        many = token.numbers[0].whole if len(token.numbers) == 1 else 0
-        few = 0 < many <= LIKELY_COUNT and token.cross and token.behind == "long"
-        typed = re.fullmatch(r"(x\s?[0-9]+)\s(\w+)", token.text, re.IGNORECASE)
+        apart = sort_apart(token)
+        few = apart is not None and token.behind == "long" and _is_few(token)
         sized = any(one.thread or one.numbers for one in made)
-        again = re.fullmatch(r"([0-9]+)\s(\w+)", token.text) if not token.cross else None
-        listed = any(map(tells_sort, made)) and bool(made[-1].thread) and token.behind == "long"
-        if again and listed and 0 < many <= LIKELY_COUNT and not token.numbers[0].unit:
-            # 1 short M6 2 long M6
-            end = token.start + again.end(1)
+        listed = any(map(tells_sort, made)) and bool(made[-1].thread)
+        if apart and few and listed and not token.cross:  # 1 short M6 2 long M6
             made.append(Token("join", ",", token.start, token.start, name=","))
-            made.append(Token("count", again[1], token.start, end, count=many))
-            made.append(Token("phrase", again[2], end + 1, token.end, entry=PLACE))
-        elif named and few and typed and not sized and not token.numbers[0].unit:
-            end = token.start + typed.end(1)
-            count = Token("count", typed[1], token.start, end, count=many, cross="spaced")
-            made += [count, Token("phrase", typed[2], end + 1, token.end, entry=PLACE)]
+            made += [as_count(apart[0]), apart[1]]
+        elif apart and few and named and token.cross and not sized:
+            made += [as_count(apart[0]), apart[1]]
         else:
             made.append(token)
     return made
@@ -132,15 +129,6 @@ def _counts_described(token: Token, follower: Token | None, before: list[Token])
     sized = bool(before) and bool(before[-1].thread or how_many(before[-1]))
     typed = re.fullmatch(r"[0-9]{1,2}\s[^\W\d_]+", token.text) is not None
     return typed and bare and several and not sized and 0 < many <= LIKELY_COUNT
-
-
-def _parted_count(token: Token) -> list[Token]:
-    many, sort = token.text.split()
-    end = token.start + len(many)
-    return [
-        Token("count", many, token.start, end, count=int(many)),
-        Token("phrase", sort, end + 1, token.end, entry=PLACE),
-    ]
 
 
 def numbered_counts(found: list[Token]) -> list[Token]:
@@ -506,34 +494,17 @@ def parted(found: list[Token]) -> list[Token]:
             diameter = token.thread.thread.diameter_mm
         elif len(token.numbers) == 1 and token.numbers[0].unit and not token.behind:
             diameter = float(token.numbers[0].value)
-        counts = len(token.numbers) == 1 and token.numbers[0].whole and not token.cross
-        if token.behind == "long" and token.cross and listed and _is_few(token):
-            begin, _, word = token.text.rpartition(" ")  # x6 long, x2 short
-            end = token.start + len(begin)
-            many = token.numbers[0].whole
-            parted.append(Token("count", begin, token.start, end, count=many, cross="spaced"))
-            parted.append(Token("phrase", word, end + 1, token.end, entry=PLACE))
+        apart = sort_apart(token)
+        if apart and token.behind == "long" and token.cross and listed and _is_few(token):
+            parted += [as_count(apart[0]), apart[1]]  # x6 long, x2 short
             continue
         opens = not parted or parted[-1].kind == "join" or tells_sort(parted[-1])
         several = bool(parted) and follower is not None and _is_plural_kind([follower])
-        if token.behind == "thick" and counts and (listed or several) and opens and _is_few(token):
-            figure, _, word = token.text.partition(" ")  # 3 thick, 2 thin
-            end = token.start + len(figure)
-            parted.append(msgspec.structs.replace(token, text=figure, end=end, behind=""))
-            parted.append(Token("phrase", word, end + 1, token.end, entry=PLACE))
-            continue
-        if (
-            token.behind == "long"
-            and counts
-            and (not diameter or token.numbers[0].whole <= diameter)
-            and _may_count(token.numbers[0].whole, parted, listed)
-        ):
-            figure, _, word = token.text.partition(" ")
-            end = token.start + len(figure)
-            parted.append(msgspec.structs.replace(token, text=figure, end=end, behind=""))
-            parted.append(
-                Token("phrase", word, end + 1, token.end, entry=PhraseMeaning(place=True))
-            )
+        thick = token.behind == "thick" and (listed or several) and opens and _is_few(token)
+        many = apart[0].numbers[0].whole if apart and not token.cross else 0
+        long = token.behind == "long" and (not diameter or many <= diameter)
+        if apart and many and (thick or (long and _may_count(many, parted, listed))):
+            parted += apart  # 3 thick, 2 thin
         else:
             parted.append(token)
     return parted

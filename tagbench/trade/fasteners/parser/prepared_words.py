@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+import re
+
+import msgspec
+
 from tagbench.trade.fasteners.tokens import Token
 from tagbench.trade.fasteners.vocabulary import (
     PhraseMeaning,
@@ -25,3 +29,22 @@ def how_many(token: Token | None) -> int:
         return token.count
     alone = len(token.numbers) == 1 and not token.behind and not token.cross
     return token.numbers[0].whole if alone else 0
+
+
+def sort_apart(token: Token) -> tuple[Token, Token] | None:
+    """The figure and the word of `3 long`, `x6 long` or `3long`, for where they count one sort.
+
+    None where they say a size: l=5, 3 mm long.
+    """
+    typed = re.fullmatch(r"((?:x\s?)?[0-9]+)\s?([^\W\d_]+)", token.text, re.IGNORECASE)
+    if typed is None or len(token.numbers) != 1 or token.numbers[0].unit:
+        return None
+    end = token.start + typed.end(1)
+    figure = msgspec.structs.replace(token, text=typed[1], end=end, behind="")
+    return figure, Token("phrase", typed[2], token.start + typed.start(2), token.end, entry=PLACE)
+
+
+def as_count(figure: Token) -> Token:
+    """A lone figure that counts pieces, the 3 of `3 long` or the x3 of `x3 long`."""
+    return Token("count", figure.text, figure.start, figure.end, count=figure.numbers[0].whole,
+                 cross="spaced" if figure.cross else "")  # fmt: skip

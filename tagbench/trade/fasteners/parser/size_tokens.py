@@ -10,7 +10,12 @@ from itertools import takewhile, zip_longest
 import msgspec
 
 from tagbench.trade.fasteners.parser.counts import BEHIND
-from tagbench.trade.fasteners.parser.prepared_words import LIKELY_COUNT, how_many
+from tagbench.trade.fasteners.parser.prepared_words import (
+    LIKELY_COUNT,
+    as_count,
+    how_many,
+    sort_apart,
+)
 from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.tokens import Number, Token
 from tagbench.trade.fasteners.vocabulary import (
@@ -362,14 +367,11 @@ def counts_before_long(found: list[Token]) -> list[Token]:
         return found
     made: list[Token] = []
     for token in found:
-        few = re.fullmatch(r"(x\s?[1-9])\s(long|thick)", token.text, re.IGNORECASE)
-        if few is None or any(one.thread for one in made):
+        apart = sort_apart(token) if token.cross and token.behind in ("long", "thick") else None
+        if apart and 0 < apart[0].numbers[0].whole < 10 and not any(one.thread for one in made):
+            made += [as_count(apart[0]), apart[1]]
+        else:
             made.append(token)
-            continue
-        end = token.start + len(few[1])
-        made.append(Token("count", few[1], token.start, end, count=int(few[1][-1]), cross="spaced"))
-        sort = PhraseMeaning(place=True)
-        made.append(Token("phrase", few[2], token.end - len(few[2]), token.end, entry=sort))
     return made
 
 
