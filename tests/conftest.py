@@ -29,11 +29,11 @@ def pytest_configure(config: pytest.Config) -> None:
     A book waits for the disk at each save: half of the time of a run was spent there. The bench
     measures saves, so it is on the disk.
     """
-    Run.long = "not slow" not in config.getoption("markexpr")  # it looks for new examples
-    settings.register_profile(
-        "untimed", derandomize=not Run.long, deadline=None, max_examples=examples(100)
-    )
-    settings.load_profile("untimed")
+    Run.long = "not slow" not in config.getoption("markexpr")
+    untimed = settings(deadline=None, max_examples=examples(100))
+    settings.register_profile("same", untimed, derandomize=True)
+    settings.register_profile("new", untimed)  # other examples each time
+    settings.load_profile(config.getoption("--hypothesis-profile") or "same")
     # Else each program that a test starts compiles all of tagbench that it imports.
     os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
     os.environ.pop("PYTHONUNBUFFERED", None)  # which most people do not set

@@ -13,5 +13,5 @@ class Run:
 
 
 def examples(number: int) -> int:
-    """So many in the long run (`-m slow`); in each run a quarter of them, always the same ones."""
+    """So many in the long run (`-m slow`), in each run a quarter of them: always the same ones."""
     return number if Run.long else max(LEAST, number // SHARE)

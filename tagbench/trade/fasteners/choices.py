@@ -56,6 +56,13 @@ class Meaning(msgspec.Struct):
 
     # what is sure
 
+    def count(self, many: int) -> None:
+        """Sets how many there are. A nought counts no pieces: it is kept as it was typed."""
+        if many:
+            self.fields["quantity"] = many
+        else:
+            self.words.append("0")
+
     def size(self, field: str, number: Number) -> None:
         """Sets diameter, length or thickness; all of a line stand in one unit."""
         unit = number.unit or ("in" if "/" in number.text or self._in_inches(number) else "mm")
@@ -116,7 +123,7 @@ class Meaning(msgspec.Struct):
         for part in meaning.split("|"):
             field, _, value = part.partition(":")
             if field == "count":
-                self.fields["quantity"] = int(value)
+                self.count(int(value))
             elif field in ("length", "diameter", "thickness"):
                 figure, unit = value.rsplit(" ", 1)
                 self.size(field, Number(_fraction(figure), figure, unit))

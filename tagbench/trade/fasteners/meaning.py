@@ -52,7 +52,7 @@ def read_line(
         line.kind = "bolt"  # a pin has no thread
     said = Meaning(line, at, picks, words=list(line.words))
     if line.count:
-        said.fields["quantity"] = line.count
+        said.count(line.count)
     _by_standard(said)
     _by_number(said)
     _settle_thread(said)
@@ -138,7 +138,7 @@ def _by_gauge(said: Meaning, gauge: Token) -> None:
     line, name = said.line, gauge.name
     counts = re.match(r"n[.°º]", gauge.text, re.IGNORECASE) and name.isdecimal()
     if counts and line.kind not in NUMBERED and line.count is None and int(name) <= MOST_PIECES:
-        said.fields["quantity"] = int(name)  # viti M6x20 n.4
+        said.count(int(name))  # viti M6x20 n.4
         return
     if not line.kind and name.upper().startswith("ST"):
         line.kind = "self-tapping screw"

@@ -222,10 +222,10 @@ def _chain(said: Meaning, figure: Figure, numbers: list[Number]) -> None:
     open_count = said.line.count is None and "quantity" not in said.fields
     apart = said.line.plural or re.search(r"[0-9]x[0-9.,/]+\sx\s?[0-9]+$", token.text)
     if len(numbers) == most + 1 and open_count and ends_in_count and apart:
-        said.fields["quantity"] = int(numbers[-1].text)  # needle rollers 2.5x13.8 x 28
+        said.count(int(numbers[-1].text))  # needle rollers 2.5x13.8 x 28
         numbers = numbers[:-1]
     elif len(numbers) == most + 1 and free and (said.line.plural or _first_apart(token)):
-        said.fields["quantity"] = numbers[0].whole
+        said.count(numbers[0].whole)
         numbers = numbers[1:]
     if _is_counted_size(said, figure, numbers):
         return
@@ -287,7 +287,7 @@ def _is_size_and_count(said: Meaning, token: Token, numbers: list[Number]) -> bo
     if len(numbers) != 2 or not ends_in_count or said.line.count is not None:
         return False
     said.size("diameter", numbers[0])
-    said.fields["quantity"] = int(numbers[1].text)
+    said.count(int(numbers[1].text))
     return True
 
 
@@ -300,7 +300,7 @@ def _balls(said: Meaning, token: Token, numbers: list[Number]) -> bool:
         return True
     if not numbers[1].whole or said.line.count is not None:
         return False
-    said.fields["quantity"] = numbers[1].whole
+    said.count(numbers[1].whole)
     said.size("diameter", numbers[0])
     return True
 
@@ -322,7 +322,7 @@ def _is_count_first(said: Meaning, token: Token, numbers: list[Number]) -> bool:
         return False
     if said.line.kind in NUMBERED or (said.line.kind != "ball" and not thinner):
         return False
-    said.fields["quantity"] = int(first[1])
+    said.count(int(first[1]))
     said.size("diameter", numbers[1])
     return True
 

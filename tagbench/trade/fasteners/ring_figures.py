@@ -233,7 +233,7 @@ def _chain_of_ring(said: Meaning, token: Token, numbers: list[Number]) -> None:
     """Inside, outside, thickness; a count before them where four figures stand."""
     counted = said.line.count is not None
     if len(numbers) == 2 and not counted and bearing_size(numbers[1].text) and numbers[0].whole:
-        said.fields["quantity"] = numbers[0].whole  # bearings 2 x 6203
+        said.count(numbers[0].whole)  # bearings 2 x 6203
         said.fields["number"] = numbers[1].text
         size = bearing_size(numbers[1].text) or ()
         said.fields |= dict(zip(("diameter", "length", "thickness"), size, strict=False))
@@ -246,19 +246,19 @@ def _chain_of_ring(said: Meaning, token: Token, numbers: list[Number]) -> None:
         and said.line.kind not in LONG_RINGS
     )
     if free and (len(numbers) == 4 or odd):
-        said.fields["quantity"] = numbers[0].whole
+        said.count(numbers[0].whole)
         numbers = numbers[1:]
     ring = said.line.kind == "O-ring" and len(numbers) == 3 and open_count
     if ring and re.search(r"\sx\s?[0-9]+$", token.text):  # O-ring 22x2 x 2
-        said.fields["quantity"] = int(numbers[2].text)
+        said.count(int(numbers[2].text))
         numbers = numbers[:2]
     thin = said.line.kind == "shim" and len(numbers) == 2 and numbers[0].value < 3
     if thin and not counted and numbers[1].text.isdecimal():  # 0.1 mm x 3
         said.size("thickness", numbers[0])
-        said.fields["quantity"] = int(numbers[1].text)
+        said.count(int(numbers[1].text))
         return
     if len(numbers) == 2 and open_count and _is_many(said, token, numbers):
-        said.fields["quantity"] = int(numbers[1].text)
+        said.count(int(numbers[1].text))
         numbers = numbers[:1]
     if len(numbers) > 3 or "diameter" in said.fields:
         said.words.append(token.text)

@@ -73,7 +73,7 @@ def _chain_of_screw(said: Meaning, figure: Figure) -> None:
         many = count_options(said, Number(numbers[1].value, numbers[1].text, ""))
         said.doubt(f"x{numbers[1].text}", many, assume=True)
     elif count_first and len(numbers) == 2 and line.kind in NO_LENGTH and line.gauge is None:
-        said.fields["quantity"] = int(numbers[0].text)  # 8 x 8mm nuts
+        said.count(int(numbers[0].text))  # 8 x 8mm nuts
         _offer_threads(
             said,
             f"{numbers[1].text} {numbers[1].unit}".strip(),
@@ -94,7 +94,7 @@ def _chain_of_screw(said: Meaning, figure: Figure) -> None:
         and free
         and "length" not in said.fields
     ):
-        said.fields["quantity"] = token.many
+        said.count(token.many)
         said.size("length", numbers[1])
     elif has_thread and len(numbers) == 2 and _is_own_size(said, numbers[0]):
         said.size("length", Number(numbers[1].value, numbers[1].text, numbers[1].unit or "in"))
@@ -108,7 +108,7 @@ def _chain_without_thread(said: Meaning, figure: Figure, free: bool) -> None:
     token, line = figure.token, said.line
     numbers = list(token.numbers)
     if len(numbers) == 3 and free and numbers[0].value < 40:
-        said.fields["quantity"] = token.many
+        said.count(token.many)
         _diameter_and_length(said, token, numbers[1:])
     elif len(numbers) > 2:
         said.words.append(token.text)
@@ -158,7 +158,7 @@ def _is_length_and_count(said: Meaning, token: Token) -> bool:
         return False
     if said.thread is not None or numbers[1].value >= numbers[0].value:
         return False
-    said.fields["quantity"] = int(typed[1])
+    said.count(int(typed[1]))
     if line.kind == "spoke":
         said.size("length", numbers[0])
     else:

@@ -84,7 +84,7 @@ def _by_series(said: Meaning, figures: list[Figure]) -> list[Figure]:
         said.set_thread(thread.designation)
         said.words.remove(word)
         if counted:
-            said.fields["quantity"] = counted
+            said.count(counted)
         for length in rest:
             said.size("length", Number(length.value, length.text, length.unit or "in"))
         return [other for other in figures if other is not figure]
@@ -126,7 +126,7 @@ def _thread_of_chain(said: Meaning, token: Token) -> bool:
         and _is_metric(numbers[1:])
         and not _is_metric(numbers)
     ):
-        said.fields["quantity"] = numbers[0].whole
+        said.count(numbers[0].whole)
         numbers = numbers[1:]
     if _is_metric(numbers) and (
         said.line.kind or len(numbers) > 2 or not numbers[1].text.isdecimal()
