@@ -364,9 +364,24 @@ def _is_all_of(whole: ParsedLine, part: ParsedLine) -> bool:
     return threaded or not part.thread
 
 
+def _is_another_thing(whole: ParsedLine, part: ParsedLine) -> bool:
+    """The nuts of `2 brass studs: 4 nuts` are no part of the studs."""
+    if (
+        whole.kind in ("", "other")
+        or not part.kind
+        or whole.kind in part.kind
+        or part.kind in whole.kind
+    ):
+        return False
+    screws = ("bolt", "screw", "set screw")
+    return not (whole.kind in screws and part.kind.endswith(screws))
+
+
 def _broken_down(lines: Sequence[ParsedLine]) -> Sequence[ParsedLine]:
     """`8 screws 5mm - 4 long 4 short` are eight in two lines, and not sixteen."""
     whole, *parts = lines
+    if whole.material and any(part.material not in ([], whole.material) for part in parts):
+        return lines  # copper rivets, 3 alu rivets
     if len(parts) == 1 and _is_count_of(whole, parts[0]):
         whole.count, whole.end = parts[0].count, parts[0].end
         whole.place += parts[0].place
@@ -374,7 +389,9 @@ def _broken_down(lines: Sequence[ParsedLine]) -> Sequence[ParsedLine]:
     if _is_uncounted_heading(whole, parts):
         whole.count = sum(part.count or 1 for part in parts)
         return _sum_of(whole, parts)
-    if (whole.total and parts) or _counts_what_follows(whole, parts):
+    if whole.total and parts and not any(_is_another_thing(whole, part) for part in parts):
+        return _sum_of(whole, parts)
+    if _counts_what_follows(whole, parts):
         return _sum_of(whole, parts)
     if _sorted(whole):
         return lines  # M6 bolts 4 long 3 short 1 medium

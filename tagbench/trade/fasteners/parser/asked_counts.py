@@ -28,7 +28,7 @@ LIKELY_COUNT = 12
 _MOST = 60
 #: Words that count what stands before them: vier Stück, 2 pzas.
 _PIECES = frozenset(
-    ("ct", "stuck", "stk", "st", "pcs", "pieces", "pzas", "pz", "pezzi", "of", "off")
+    ("ct", "only", "nur", "stuck", "stk", "st", "pcs", "pieces", "pzas", "pz", "pezzi", "of", "off")
 )
 #: What was there, used or found.
 _HAVE = frozenset(
@@ -51,6 +51,7 @@ _SIDES = re.compile(
 _SURE = re.compile(
     r"\b(?:there(?:'s| is| are| were)|theres|all)\s\w+(?:\sof\b|$|\s?[,.!])"
     r"|\b\w+\s(?:total|altogether|insgesamt|in\s(?:all|total|tutto)|en\s(?:total|tout))\b"
+    r"|^\w+\s(?:only|nur)$"
     r"|^\w+\sof\s(?:them|'?em|these|those)\b|\s\w+\sof\s(?:them|'?em|these|those)$",
     re.IGNORECASE,
 )
@@ -125,7 +126,8 @@ def _ask_by_words(line: ParsedLine) -> None:
             line.asked = said, (line.count + number, line.count)
         return
     if not many:
-        if further := _further_lot(line):
+        further = _further_lot(line)
+        if further and not line.surely_plural:  # else how many is asked anyway
             line.asked = further[0], (1 + further[1], 1)
         return
     if len(many) == 1 and any(_SURE.search(said) for said in kept):
@@ -142,7 +144,8 @@ def _further_lot(line: ParsedLine) -> tuple[str, int] | None:
         return further
     if not line.thing:
         return None
-    states = {*bench_words("condition"), *bench_words("absent"), *NO_PIECES}
+    said_of_it = ("condition", "absent", "hedge")
+    states = {*NO_PIECES, *(word for role in said_of_it for word in bench_words(role))}
     if any(fold(word) in _DITTO for said in line.words for word in WORD.findall(said)):
         return " ".join(line.words), line.count or 1
     for said in line.words:

@@ -228,6 +228,8 @@ def _are_things(listed: Sequence[_Counted], text: str) -> bool:
             return False
         if one.many > 1 and not _says_several(words[-1], text):
             return False
+        if one.many == 1 and is_plural(words[-1]):
+            return False  # one rumbles
         if one.many == 1 and placed and all(map(_names_place, one.name)):
             return False  # 2 M6x20 cover, 1 frame
     return True

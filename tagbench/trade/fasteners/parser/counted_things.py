@@ -30,10 +30,10 @@ from tagbench.trade.fasteners.vocabulary import (
 _LESS = frozenset(("less", "minus", "weniger", "moins", "menos", "meno"))
 
 
-_OF_LOT = frozenset(("of", "de", "von", "di", "sur", "su", "da"))
+_OF_LOT = frozenset(("of", "out", "de", "von", "di", "sur", "su", "da"))
 
 
-_SURELY_OF = frozenset(("von", "sur", "su"))
+_SURELY_OF = frozenset(("von", "sur", "su", "out"))
 
 
 _ARTICLES = frozenset(
@@ -54,7 +54,7 @@ def of_a_lot(found: list[Token], text: str) -> list[Token]:
         small = list(takewhile(_is_of_lot, found[end : end + 3]))
         said = " ".join(fold(one.text) for one in small).split()
         lot = found[end + len(small)] if end + len(small) < len(found) else None
-        told = bool(said) and said[0] in _OF_LOT
+        told = bool(said) and said[0] in _OF_LOT and said != ["out"]
         after = found[end + len(small) + 1] if end + len(small) + 1 < len(found) else None
         few = not named and how_many(lot) <= LIKELY_COUNT and _names_several(after)
         told = told and (said[0] in _SURELY_OF or (named and len(said) > 1) or few)
@@ -63,7 +63,11 @@ def of_a_lot(found: list[Token], text: str) -> list[Token]:
             count = Token(
                 "count", typed, token.start, lot.end, count=how_many(lot), name=f"lot {many}"
             )
-            return [*found[:at], count, *found[end + len(small) + 1 :]]
+            kind = [  # stands behind the count that it was in: 6 nuts out of 8
+                msgspec.structs.replace(one, start=lot.end, end=lot.end)
+                for one in (found[at + 1 : end] if after is None or after.kind == "join" else ())
+            ]
+            return [*found[:at], count, *kind, *found[end + len(small) + 1 :]]
     return found
 
 

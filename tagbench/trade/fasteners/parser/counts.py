@@ -134,8 +134,10 @@ def take_condition(state: ParserState, token: Token, at: int) -> int:
     if not state.line.thing and state.line.count is not None and not state.join:
         return 0  # 2 new 2 old nuts
     some = token.count or (token.numbers[0].whole if token.numbers else 0)
-    other = 0 < some < (state.line.count or 0) and state.line.thing
     compared = fold(follower.text).split()[:1] in [[word] for word in bench_words("comparative")]
+    so_far = _counted_so_far(state.line)
+    several = state.line.surely_plural and not so_far and compared and some == 1
+    other = state.line.thing and (0 < some < so_far or several)  # cover bolts, 1 longer
     ends = state.peek(at + 2) is None  # 2 longer M6x45 are a line of their own
     differs = other and (
         (compared and (some == 1 or ends))
@@ -169,11 +171,7 @@ def count_lock(state: ParserState, count: int, bracketed: bool = False) -> bool:
     if not token.entry.kind or not (own or is_plural(token.text)):
         return False
     if count != line.count:
-        line.locks.remove(state.lock)
-        new = state.new(token.start)
-        new.kind, new.kind_words, new.count = token.entry.kind, token.text, count
-        new.head, new.drive = token.entry.head, token.entry.drive
-        new.material = [token.entry.material] if token.entry.material else []
+        state.line_of_lock().count = count
     return True
 
 

@@ -56,6 +56,7 @@ def _subsets(lines: list[ParsedLine]) -> list[ParsedLine]:
     made: list[ParsedLine] = []
     if any(line.total for line in lines) or len([line for line in lines if _sorts(line)]) > 1:
         return lines  # 8 screws: 4 long, 4 short
+    few_lengths = sum(map(_is_of_other_length, lines)) == 1
     for line in lines:
         first = made[-1] if made else None
         if (
@@ -65,9 +66,7 @@ def _subsets(lines: list[ParsedLine]) -> list[ParsedLine]:
             and first.count is not None
             and line.count is not None
             and line.count < first.count
-            and _is_plain(line)
-            and not line.words
-            and ((_sorts(line) and not _sorts(first)) or _is_one_elsewhere(line, first))
+            and (_is_some(line, first) or (few_lengths and _is_of_other_length(line)))
             and not line.per_side
         ):
             said = line.text[line.start : line.end].strip(" ,;+&")
@@ -77,6 +76,21 @@ def _subsets(lines: list[ParsedLine]) -> list[ParsedLine]:
         else:
             made.append(line)
     return made
+
+
+def _is_some(line: ParsedLine, first: ParsedLine) -> bool:
+    """Whether it says which of those before it are meant: one short one, one behind the coil."""
+    if not _is_plain(line) or line.words:
+        return False
+    return (_sorts(line) and not _sorts(first)) or _is_one_elsewhere(line, first)
+
+
+def _is_of_other_length(line: ParsedLine) -> bool:
+    """The one 30 long of `4 M8x25, one 30 long`: one of the four, or one more."""
+    if len(line.figures) != 1 or line.count is None or line.words or line.place:
+        return False
+    named = line.kind or line.thread or line.head or line.gauge or line.bearing or line.locks
+    return line.figures[0].token.behind == "long" and not named
 
 
 def _is_one_elsewhere(line: ParsedLine, first: ParsedLine) -> bool:

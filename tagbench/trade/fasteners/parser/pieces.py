@@ -65,6 +65,7 @@ _ANDS = ("and", "&", "+", "und", "et", "y", "e")
 def _add_to(piece: ParsedLine, lock: LockingDevice) -> None:
     """One more on each: 2 copper washers, with what was said behind them."""
     piece.sits_on += 1
+    piece.material += [lock.metal] if lock.metal and lock.metal not in piece.material else []
     piece.words += [word for word in lock.words if word not in piece.words]
     piece.tools += [lock.tool] if lock.tool and lock.tool not in piece.tools else []
     piece.place += [lock.place] if lock.place and lock.place not in piece.place else []

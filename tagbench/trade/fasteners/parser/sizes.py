@@ -101,7 +101,7 @@ def _is_count_of_lock(state: ParserState, token: Token) -> bool:
     )
     if not counted or lock is None or not fold(lock.text).endswith("s"):
         return False
-    _own_line_of_lock(state).count = token.numbers[0].whole
+    state.line_of_lock().count = token.numbers[0].whole
     return True
 
 
@@ -174,7 +174,7 @@ def add_thread(state: ParserState, token: Token, at: int) -> int:
         if _is_other_reading(state, token) or _is_said_again(state, line.thread, token, follower):
             return 1
         own = _locked_by_nut(state) and not state.join and bool(line.kind)
-        line = _own_line_of_lock(state) if own else state.new(token.start)  # bolt M8 + nyloc M6
+        line = state.line_of_lock() if own else state.new(token.start)  # bolt M8 + nyloc M6
     else:
         line = _line_of_thread(state, token, follower)
     if token.thread and token.thread.count and line.count is None:
@@ -222,7 +222,7 @@ def _line_of_thread(state: ParserState, token: Token, follower: Token | None) ->
     if done or _is_of_next_kind(line, follower):
         return state.new(token.start)
     if line.kind and line.kind not in THREADED_KINDS and _locked_by_nut(state):
-        return _own_line_of_lock(state)
+        return state.line_of_lock()
     return line
 
 
@@ -275,20 +275,6 @@ def _locked_by_nut(state: ParserState) -> bool:
         and token.entry
         and token.entry.kind in THREADED_KINDS
     )
-
-
-def _own_line_of_lock(state: ParserState) -> ParsedLine:
-    """The nut of `tab washer + nut M16x1.5` has the thread, and a line of its own."""
-    token, lock = state.lock_token, state.lock
-    line = state.line
-    if lock is not None:
-        line.locks.remove(lock)
-    new = state.new(token.start if token is not None else line.end)
-    if token is not None and token.entry is not None:
-        new.kind, new.kind_words = token.entry.kind, token.text
-        new.head, new.drive = token.entry.head, token.entry.drive
-        new.material = [token.entry.material] if token.entry.material else []
-    return new
 
 
 def _is_other_reading(state: ParserState, token: Token) -> bool:

@@ -60,6 +60,23 @@ class ParserState(msgspec.Struct):
         self.join, self.lock, self.repeat, self.before = "", None, 0, None
         return self.lines[-1]
 
+    def line_of_lock(self) -> ParsedLine:
+        """Begins a line of its own for what locks the line, with all that was said of it: the nut
+        of `tab washer + nut M16x1.5` has the thread, the nuts of `stud 2, nuts brass 2` a count."""
+        token, lock, line = self.lock_token, self.lock, self.line
+        entry = token.entry if token is not None else None
+        new = self.new(token.start if token is not None else line.end)
+        if token is not None and entry is not None:
+            new.kind, new.kind_words = entry.kind, token.text
+            new.head, new.drive = entry.head, entry.drive
+        if lock is not None:
+            line.locks.remove(lock)
+            metal = lock.metal or (entry.material if entry is not None else "")
+            new.material = [metal] if metal else []
+            new.words, new.tools = list(lock.words), [lock.tool] if lock.tool else []
+            new.place = [lock.place] if lock.place else []
+        return new
+
     def peek(self, at: int) -> Token | None:
         """The token at that place, None behind the last one."""
         return self.tokens[at] if at < len(self.tokens) else None

@@ -194,7 +194,7 @@ def _line_of(
     """Begins another line where a kind or a metal is not of this one."""
     before = state.line
     if not (
-        _is_other_metal(state, entry)
+        _is_other_metal(state, entry, follower)
         or _is_next_kind(state, entry)
         or _is_unthreaded_next(state, entry)
         or _is_behind_and(state, token, entry)
@@ -234,13 +234,17 @@ def _is_behind_sort(state: ParserState, entry: PhraseMeaning, follower: Token | 
     return bool(sorted_ones and named and entry.kind and counted)
 
 
-def _is_other_metal(state: ParserState, entry: PhraseMeaning) -> bool:
-    """The fibre of `copper washers 3/8 x 4 & fibre 1/2 x 2`."""
+def _is_other_metal(state: ParserState, entry: PhraseMeaning, follower: Token | None) -> bool:
+    """The fibre of `copper washers 3/8 x 4 & fibre 1/2 x 2`, of `copper washers, fibre washers`."""
     line = state.line
-    other = entry.material and not entry.kind and entry.material not in line.material
-    return bool(
-        other and state.join and line.material and line.figures and line.kind not in THREADED_KINDS
-    )
+    other = entry.material and entry.material not in line.material
+    if not (other and state.join and line.material and line.kind):
+        return False
+    if entry.kind == line.kind or (
+        follower and follower.entry and follower.entry.kind == line.kind
+    ):
+        return True
+    return not entry.kind and bool(line.figures) and line.kind not in THREADED_KINDS
 
 
 def _is_screw_beside_ring(state: ParserState, entry: PhraseMeaning) -> bool:
