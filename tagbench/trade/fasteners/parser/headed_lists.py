@@ -36,6 +36,15 @@ _COMES_OFF = frozenset(
 )  # fmt: skip
 
 
+#: Other parts sit on them: between things of a list without a heading they are where these sat.
+_HOLDS = frozenset(
+    ("drum", "hub", "cover", "tank", "case", "crankcase", "casing", "housing", "body", "barrel",
+     "frame", "box", "gearbox", "engine", "fork", "wheel", "carb", "carburettor", "carburetor",
+     "head", "cylinder", "block", "bracket", "mount", "flange", "guard", "mudguard", "fender",
+     "panel", "swingarm", "handlebar", "handlebars", "saddle", "seat")
+)  # fmt: skip
+
+
 def headed_lists(found: list[Token], text: str, *, placed: bool) -> list[Token]:
     """The tokens of a list with each part between things as a thing.
 
@@ -61,7 +70,7 @@ def headed_lists(found: list[Token], text: str, *, placed: bool) -> list[Token]:
         if not placed and at == 0:
             named = named and not screws and comes_off(clause)
         elif not placed:
-            named = named and not any(map(_is_counted_or_screw, clauses))
+            named = named and not any(map(_is_counted_or_screw, clauses)) and not _holds(clause)
         last = at + 1 == len(clauses)
         holds = not last and _is_screw(clauses[at + 1][0], kinds[at + 1])
         listed = named and (listed or not holds)
@@ -105,6 +114,11 @@ def _are_small_parts(clauses: Sequence[tuple[Sequence[Token], Sequence[Token]]])
 def _is_small(clause: Sequence[Token]) -> bool:
     words = fold(clause[-1].text).split() if clause else []
     return comes_off(clause) and words[-1] in _SMALL
+
+
+def _holds(clause: Sequence[Token]) -> bool:
+    """Whether a clause names what other parts sit on: snap ring, clutch drum, plus big washer."""
+    return fold(clause[-1].text).split()[-1] in _HOLDS
 
 
 def comes_off(clause: Sequence[Token]) -> bool:

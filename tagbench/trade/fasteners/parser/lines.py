@@ -113,6 +113,9 @@ def _join(state: ParserState, token: Token, at: int) -> None:
     elif name == "," and line.kind == "other" and _names_kind(state, at + 1):
         state.new(token.end)  # plug cap 1x, coil 2 bolts M6
         state.join = name
+    elif name == "," and _is_sort_of_before(state) and _names_another(state, at + 1):
+        state.new(token.end)  # 8 washers thick, 4 thin, head studs
+        state.join = name
     elif _is_unknown_thing(state, at):
         line.thing_named = True
         if line.count is None:
@@ -125,6 +128,21 @@ def _names_kind(state: ParserState, at: int) -> bool:
     """Whether a fastener is named before the next joint."""
     clause = takewhile(lambda one: one.kind != "join", state.tokens[at:])
     return any(one.entry is not None and one.entry.kind for one in clause)
+
+
+def _is_sort_of_before(state: ParserState) -> bool:
+    """Whether the line is so many of another sort of what the line before it named."""
+    line, before = state.line, state.lines[-2] if len(state.lines) > 1 else None
+    bare = line.count is not None and not (line.thing or line.words or line.locks or line.tools)
+    sorts = bool(line.place) and all(fold(said) in bench_words("sort") for said in line.place)
+    return bare and sorts and before is not None and bool(before.kind and before.place)
+
+
+def _names_another(state: ParserState, at: int) -> bool:
+    """Whether the next clause names something else than the line before this one."""
+    clause = takewhile(lambda one: one.kind != "join", state.tokens[at:])
+    kinds = [one.entry.kind for one in clause if one.entry is not None and one.entry.kind]
+    return bool(kinds) and kinds[0] != state.lines[-2].kind
 
 
 def _is_thing_alone(line: ParsedLine) -> bool:

@@ -48,7 +48,7 @@ _NO_METAL = frozenset(("felt", "paper", "cork"))
 
 def add_phrase(state: ParserState, token: Token, at: int) -> int:
     entry = token.entry or PhraseMeaning()
-    if _is_same_kind_again(state, at):
+    if _is_same_kind_again(state, at) or _is_sort_of_another(state, at):
         state.new(token.start)
     if entry.opens or entry.place:
         return add_place_word(state, token, at)
@@ -94,6 +94,17 @@ def _is_same_kind_again(state: ParserState, at: int) -> bool:
             locks = bool(token.entry.locks) and is_lock(state, token.entry)
             return listed or token.entry.kind == kind or not locks
     return False
+
+
+def _is_sort_of_another(state: ParserState, at: int) -> bool:
+    """The big of `circlip + big washer`, which says which washer, and begins its line."""
+    line, follower = state.line, state.peek(at + 1)
+    if not (state.join in BELONGS and line.kind and tells_sort(state.tokens[at])):
+        return False
+    entry = follower.entry if follower is not None else None
+    if entry is None or not entry.kind:
+        return False
+    return line.kind not in THREADED_KINDS or not is_lock(state, entry)
 
 
 def _add_name(state: ParserState, token: Token, entry: PhraseMeaning, at: int) -> int:
