@@ -26,6 +26,7 @@ from tagbench.trade.fasteners.meaning import read_line
 from tagbench.trade.fasteners.none_said import is_nothing, says_missing, says_none
 from tagbench.trade.fasteners.options import Option, shared_words
 from tagbench.trade.fasteners.parsed_line import ParsedLine
+from tagbench.trade.fasteners.parser.items import parse_items
 from tagbench.trade.fasteners.parser.lines import parse_lines
 from tagbench.trade.fasteners.parser.multiplied import ask_excepted, ask_good_ones, ask_multiplied
 from tagbench.trade.fasteners.parser.pieces import count_piece
@@ -198,7 +199,7 @@ def _parsed(note: str) -> tuple[list[ParsedLine], tuple[Aside, ...]]:
 def _parsed_as_typed(note: str) -> tuple[list[ParsedLine], tuple[Aside, ...]]:
     core, asides = set_apart(note)
     placed = any(one.role == "place" and not one.before for one in asides)
-    lines = parse_lines(tidy(core), placed=placed)
+    lines = parse_items(tidy(core), placed=placed)
     ask_multiplied(note, lines)
     ask_excepted(note, lines)
     ask_good_ones([one.text for one in asides if one.role == "words"], lines)

@@ -23,7 +23,7 @@ _KEEP_TIGHT = frozenset(
 #: Of these, what goes through a nut.
 _OF_NUT = frozenset(("cotter pin", "R-clip", "lock wire"))
 #: Their nut has their thread; a stud may have two.
-_NUTS_ON = frozenset(("bolt", "screw", "set screw", "U-bolt", ""))
+NUTS_ON = frozenset(("bolt", "screw", "set screw", "U-bolt", ""))
 
 
 def with_pieces(lines: Iterable[ParsedLine]) -> list[ParsedLine]:
@@ -93,7 +93,7 @@ def _piece(line: ParsedLine, lock: LockingDevice, token: Token) -> ParsedLine:
     piece.words, piece.tools = list(lock.words), [lock.tool] if lock.tool else []
     if lock.sized is not None:
         piece.figures = [Figure(lock.sized, False, True, True)]
-    elif "nut" in entry.kind and line.kind in _NUTS_ON:
+    elif "nut" in entry.kind and line.kind in NUTS_ON:
         piece.thread, piece.thread_text = line.thread, line.thread_text
     return piece
 

@@ -1,0 +1,162 @@
+"""Notes that list whole things: each that has its own name and count is read for itself.
+
+`set screws 3 off and stainless nylocs 2BA 4 off` says of no word that it belongs to the other
+thing. Where one of them has no count, or lends the other its thread or its name (`2 bolts M6 and
+2 nuts`, `3 long screws, 1 short`), the note is read as a whole.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import pairwise
+
+import msgspec
+
+from tagbench.trade.fasteners.parsed_line import ParsedLine
+from tagbench.trade.fasteners.parser.lines import parse_lines
+from tagbench.trade.fasteners.parser.pieces import NUTS_ON
+from tagbench.trade.fasteners.parser.prepared_words import how_many, sort_apart
+from tagbench.trade.fasteners.tokens import Token, count_alone, tokens
+from tagbench.trade.fasteners.vocabulary import THREADED_KINDS, bench_roles, fold
+
+#: Joints between two things; behind a with, the second one may be on each of the first.
+_JOINTS = frozenset((",", "+", "&", "and", "plus", "und", "et", "y", "e"))
+_WITH = frozenset(("with", "w/", "w", "mit", "avec", "con"))
+#: Words of these roles speak of something beyond the thing that they stand with.
+_BEYOND = frozenset(
+    ("verb", "negation", "comparative", "others", "each", "per", "set", "weak", "all", "ditto",
+     "chore", "pair of sides", "absent", "few", "hedge")
+)  # fmt: skip
+#: What says something of one thing.
+_SIZES = frozenset(("thread", "numbers", "gauge", "bearing", "tpi", "grade", "standard", "tool"))
+
+
+class _Item(msgspec.Struct, frozen=True):
+    """One thing with its count, between two joints."""
+
+    kind: str
+    many: int
+    behind: bool
+    """Its count stands behind its name."""
+    sized: bool
+    ends_sized: bool
+    """Its size is the last that was said, and may be that of all: 4 nuts, 8 washers M6."""
+    plain: bool
+    """Nothing but the count, what it is made of and the name."""
+
+
+def parse_items(text: str, *, placed: bool) -> list[ParsedLine]:
+    """The lines of a note, with each whole thing read for itself.
+
+    `placed`: a heading said where all of it was.
+    """
+    read = [parse_lines(item, placed=placed) for item in whole_items(text)]
+    for before, behind in pairwise(read):
+        bolt, nut = before[-1], behind[0]
+        fits = bolt.thread is not None and bolt.kind in NUTS_ON and "nut" in nut.kind
+        if fits and not (nut.thread or nut.figures or nut.gauge):
+            nut.thread, nut.thread_text = bolt.thread, bolt.thread_text
+    return [line for lines in read for line in lines]
+
+
+def whole_items(text: str) -> list[str]:
+    """The pieces of a note that can be read for themselves, in their order; one if there are none.
+
+    >>> whole_items("rivets x6 and 1 thick O-ring")
+    ['rivets x6', '1 thick O-ring']
+    """
+    found = tokens(text)
+    joints = [at for at, token in enumerate(found) if token.kind == "join"]
+    if not joints or not all(_is_joint(found[at]) for at in joints):
+        return [text]
+    if any(map(_speaks_beyond, found)):
+        return [text]
+    bounds = [-1, *joints, len(found)]
+    items = [_item(found[a + 1 : b]) for a, b in pairwise(bounds)]
+    pieces, start = [], 0
+    for at, (first, second) in zip(joints, pairwise(items), strict=True):
+        if first and second and _apart(first, second, found[at].name.lower().strip()):
+            pieces.append(text[start : found[at].start].strip())
+            start = found[at].end
+    return [*pieces, text[start:].strip()]
+
+
+def _speaks_beyond(token: Token) -> bool:
+    if token.count or (token.entry is not None and token.entry.kind):
+        return False
+    return any(bench_roles(word) & _BEYOND for word in fold(token.text).split())
+
+
+def _is_joint(token: Token) -> bool:
+    return token.name.lower().strip() in _JOINTS | _WITH
+
+
+def _item(clause: Sequence[Token]) -> _Item | None:
+    """What a clause says, where it is one thing with its count; else None."""
+    kinds = [at for at, token in enumerate(clause) if token.entry and token.entry.kind]
+    counts = [at for at, token in enumerate(clause) if _counts(token, at)]
+    if len(counts) > 1:  # 1/4 BSF x 1 3 off
+        counts = [at for at in counts if not (clause[at].cross and _is_behind_thread(clause, at))]
+    if len(kinds) != 1 or len(counts) != 1 or not all(map(_says_of_one, clause)):
+        return None
+    (kind,), (count,) = kinds, counts
+    entry = clause[kind].entry
+    named = entry.kind if entry is not None else ""
+    if named == "spring" and any(token.thread for token in clause):
+        return None  # plain washers M8 x 4, M8 spring x 4
+    if not (count == 0 or count > kind):
+        return None
+    others = [token for at, token in enumerate(clause) if at not in (kind, count)]
+    bare = all(token.entry is not None and bool(token.entry.material) for token in others)
+    return _Item(
+        kind=named,
+        many=_many(clause[count]),
+        behind=count > kind,
+        sized=any(token.kind in _SIZES for token in others),
+        ends_sized=clause[-1].kind in _SIZES,
+        plain=bare and not clause[count].behind,
+    )
+
+
+def _many(token: Token) -> int:
+    apart = sort_apart(token) if token.behind else None
+    counted = token.thread.count if token.thread is not None else count_alone(token.name)
+    return how_many(apart[0] if apart else token) or counted or 0
+
+
+def _counts(token: Token, at: int) -> bool:
+    """Whether it says how many: 4, four, x4, 4 off, (4); before the name also 3 long."""
+    if token.kind == "count":
+        return token.name in ("", "word")
+    if token.kind == "place":
+        return bool(count_alone(token.name))
+    if at:
+        return False
+    if token.thread is not None:
+        return bool(token.thread.count)  # 4 1/4 BSF
+    return bool(how_many(token)) or (token.behind != "" and sort_apart(token) is not None)
+
+
+def _is_behind_thread(clause: Sequence[Token], at: int) -> bool:
+    return bool(at) and clause[at - 1].thread is not None
+
+
+def _says_of_one(token: Token) -> bool:
+    return token.kind in _SIZES | {"count", "phrase", "place", "word"}
+
+
+def _apart(first: _Item, second: _Item, joint: str) -> bool:
+    """Whether neither of two things says anything of the other."""
+    sits = first.kind in THREADED_KINDS and any(word in second.kind for word in _ON_EACH)
+    if joint in _WITH and not second.behind:  # 2 bolts with 2 thick washers
+        return second.sized and not sits
+    if second.ends_sized and not first.sized and first.plain and not second.behind:
+        return False  # 4 nuts, 8 washers M6
+    if first.kind == second.kind:
+        some = first.plain and first.many > second.many  # 8 screws, 4 long screws
+        return not some and (second.sized or not first.sized or second.behind)
+    return first.behind or second.behind or not (sits and second.plain)
+
+
+#: Of these there may be so many on each bolt or nut.
+_ON_EACH = ("washer", "nut", "pin", "clip", "spacer")
