@@ -226,7 +226,7 @@ def _are_things(listed: Sequence[_Counted], text: str) -> bool:
             return False
         if tells_sort(one.name[-1]) or words[-1] in bench_words("place"):
             return False
-        if one.many > 1 and not _says_several(words[-1], text):
+        if one.many > 1 and not says_several(words[-1], text):
             return False
         if one.many == 1 and is_plural(words[-1]):
             return False  # one rumbles
@@ -252,7 +252,7 @@ def _names_place(token: Token) -> bool:
     return token.entry is not None and token.entry.place
 
 
-def _says_several(word: str, text: str) -> bool:
+def says_several(word: str, text: str) -> bool:
     return is_plural(word, text) or (bool(languages(text)) and word.endswith(_ENDS_ABROAD))
 
 

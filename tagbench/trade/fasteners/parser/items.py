@@ -7,15 +7,16 @@ thing. Where one of them has no count, or lends the other its thread or its name
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 import msgspec
 
 from tagbench.trade.fasteners.parsed_line import ParsedLine
+from tagbench.trade.fasteners.parser.counted_clauses import says_several
 from tagbench.trade.fasteners.parser.lines import parse_lines
 from tagbench.trade.fasteners.parser.pieces import NUTS_ON
-from tagbench.trade.fasteners.parser.prepared_words import how_many, sort_apart
+from tagbench.trade.fasteners.parser.prepared_words import LIKELY_COUNT, how_many, sort_apart
 from tagbench.trade.fasteners.tokens import Token, count_alone, tokens
 from tagbench.trade.fasteners.vocabulary import THREADED_KINDS, bench_roles, fold
 
@@ -67,21 +68,21 @@ def whole_items(text: str) -> list[str]:
     """
     found = tokens(text)
     joints = [at for at, token in enumerate(found) if token.kind == "join"]
-    if not joints or not all(_is_joint(found[at]) for at in joints):
+    if not all(_is_joint(found[at]) for at in joints) or any(map(_speaks_beyond, found)):
         return [text]
-    if any(map(_speaks_beyond, found)):
-        return [text]
-    bounds = [-1, *joints, len(found)]
-    items = [_item(found[a + 1 : b]) for a, b in pairwise(bounds)]
+    clauses = list(_clauses(found, joints))
+    items = [_item(clause) for clause, _ in clauses]
     pieces, start = [], 0
-    for at, (first, second) in zip(joints, pairwise(items), strict=True):
-        if first and second and _apart(first, second, found[at].name.lower().strip()):
-            pieces.append(text[start : found[at].start].strip())
-            start = found[at].end
+    for at, (first, second) in enumerate(pairwise(items), 1):
+        clause, joint = clauses[at]
+        if first and second and _apart(first, items[at:], joint):
+            pieces.append(text[start : clauses[at - 1][0][-1].end].strip())
+            start = clause[0].start
     return [*pieces, text[start:].strip()]
 
 
 def _speaks_beyond(token: Token) -> bool:
+    """Whether a word speaks of something beyond the thing that it stands with: each, others."""
     if token.count or (token.entry is not None and token.entry.kind):
         return False
     return any(bench_roles(word) & _BEYOND for word in fold(token.text).split())
@@ -91,12 +92,67 @@ def _is_joint(token: Token) -> bool:
     return token.name.lower().strip() in _JOINTS | _WITH
 
 
+def _clauses(
+    found: Sequence[Token], joints: Sequence[int]
+) -> Iterator[tuple[Sequence[Token], str]]:
+    """What may be one thing, with the joint before it; empty where none stands there."""
+    for opens, ends in pairwise([-1, *joints, len(found)]):
+        joint = found[opens].name.lower().strip() if opens >= 0 else ""
+        for clause in _side_by_side(found[opens + 1 : ends]):
+            if clause:
+                yield clause, joint
+            joint = ""
+
+
+def _side_by_side(clause: Sequence[Token]) -> list[Sequence[Token]]:
+    """The things of a clause that names several, each with its count before or behind it:
+    `3 spacers 2 long circlips`, `rivets x6 clips x2`."""
+    counts = [
+        at
+        for at, token in enumerate(clause)
+        if (_counts(token, at) or _begins_another(clause, at)) and not _is_length(clause, at)
+    ]
+    if len(counts) < _SEVERAL:
+        return [clause]
+    cuts = counts if counts[0] == 0 else [0, *(at + 1 for at in counts[:-1])]
+    parts = [clause[a:b] for a, b in pairwise([*cuts, len(clause)])]
+    return parts if all(map(_item, parts)) else [clause]
+
+
+#: So many counts count several things.
+_SEVERAL = 2
+
+
+def _begins_another(clause: Sequence[Token], at: int) -> bool:
+    """Whether a bare number inside a clause is no size of what stands before it."""
+    many, before = how_many(clause[at]), clause[at - 1]
+    behind = [token for token in clause[at:] if token.entry is not None and token.entry.kind]
+    if not (at and behind and 0 < many <= LIKELY_COUNT):
+        return False
+    if many > 1 and not says_several(fold(behind[0].text), behind[0].text):
+        return False  # washer 14 sump plug
+    kinds = [token.entry.kind for token in clause[:at] if token.entry is not None]
+    named = [kind for kind in kinds if kind]
+    if before.kind == "thread":
+        return any("nut" in kind or "washer" in kind for kind in named)  # washers M10 2 shims
+    entry = before.entry
+    sized = any(token.kind in _SIZES for token in clause[1:at])
+    whole = before.kind == "place" or (entry is not None and entry.place)
+    return bool(whole or (named and before.entry and (sized or named[-1] in THREADED_KINDS)))
+
+
+def _is_length(clause: Sequence[Token], at: int) -> bool:
+    """The x 1 of `1/4 BSF x 1 3 off`."""
+    behind = at + 1 < len(clause) and _counts(clause[at + 1], at + 1)
+    return bool(at and clause[at].cross and clause[at - 1].thread is not None and behind)
+
+
 def _item(clause: Sequence[Token]) -> _Item | None:
     """What a clause says, where it is one thing with its count; else None."""
     kinds = [at for at, token in enumerate(clause) if token.entry and token.entry.kind]
-    counts = [at for at, token in enumerate(clause) if _counts(token, at)]
-    if len(counts) > 1:  # 1/4 BSF x 1 3 off
-        counts = [at for at in counts if not (clause[at].cross and _is_behind_thread(clause, at))]
+    counts = [
+        at for at, token in enumerate(clause) if _counts(token, at) and not _is_length(clause, at)
+    ]
     if len(kinds) != 1 or len(counts) != 1 or not all(map(_says_of_one, clause)):
         return None
     (kind,), (count,) = kinds, counts
@@ -137,20 +193,23 @@ def _counts(token: Token, at: int) -> bool:
     return bool(how_many(token)) or (token.behind != "" and sort_apart(token) is not None)
 
 
-def _is_behind_thread(clause: Sequence[Token], at: int) -> bool:
-    return bool(at) and clause[at - 1].thread is not None
-
-
 def _says_of_one(token: Token) -> bool:
     return token.kind in _SIZES | {"count", "phrase", "place", "word"}
 
 
-def _apart(first: _Item, second: _Item, joint: str) -> bool:
-    """Whether neither of two things says anything of the other."""
+def _apart(first: _Item, others: Sequence[_Item | None], joint: str) -> bool:
+    """Whether a thing and the next one say nothing of each other.
+
+    `others`: the things behind it, None for what is none.
+    """
+    second = others[0]
+    if second is None:
+        return False
     sits = first.kind in THREADED_KINDS and any(word in second.kind for word in _ON_EACH)
     if joint in _WITH and not second.behind:  # 2 bolts with 2 thick washers
         return second.sized and not sits
-    if second.ends_sized and not first.sized and first.plain and not second.behind:
+    last = any(one is not None and one.ends_sized and not one.behind for one in others)
+    if last and not first.sized and first.plain and first.kind in THREADED_KINDS:
         return False  # 4 nuts, 8 washers M6
     if first.kind == second.kind:
         some = first.plain and first.many > second.many  # 8 screws, 4 long screws
