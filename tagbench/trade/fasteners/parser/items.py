@@ -17,6 +17,7 @@ from tagbench.trade.fasteners.parser.counted_clauses import says_several
 from tagbench.trade.fasteners.parser.lines import parse_lines
 from tagbench.trade.fasteners.parser.pieces import NUTS_ON
 from tagbench.trade.fasteners.parser.prepared_words import LIKELY_COUNT, how_many, sort_apart
+from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.tokens import Token, count_alone, tokens
 from tagbench.trade.fasteners.vocabulary import THREADED_KINDS, bench_roles, fold
 
@@ -37,6 +38,11 @@ class _Item(msgspec.Struct, frozen=True):
 
     kind: str
     many: int
+    counted: bool
+    """How many was said; else it is named as one: set screw and copper washers M8 (3)."""
+    article: bool
+    """An a or ein says that it is one."""
+    plural: bool
     behind: bool
     """Its count stands behind its name."""
     sized: bool
@@ -85,7 +91,8 @@ def _speaks_beyond(token: Token) -> bool:
     """Whether a word speaks of something beyond the thing that it stands with: each, others."""
     if token.count or (token.entry is not None and token.entry.kind):
         return False
-    return any(bench_roles(word) & _BEYOND for word in fold(token.text).split())
+    words = fold(token.text).split()
+    return words[:1] not in [[a] for a in _A] and any(bench_roles(word) & _BEYOND for word in words)
 
 
 def _is_joint(token: Token) -> bool:
@@ -153,24 +160,33 @@ def _item(clause: Sequence[Token]) -> _Item | None:
     counts = [
         at for at, token in enumerate(clause) if _counts(token, at) and not _is_length(clause, at)
     ]
-    if len(kinds) != 1 or len(counts) != 1 or not all(map(_says_of_one, clause)):
+    if len(kinds) != 1 or len(counts) > 1 or not all(map(_says_of_one, clause)):
         return None
-    (kind,), (count,) = kinds, counts
+    (kind,), count = kinds, next(iter(counts), -1)
     entry = clause[kind].entry
+    plural = is_plural(clause[kind].text)
+    if not counts and plural:
+        return None
     named = entry.kind if entry is not None else ""
     if named == "spring" and any(token.thread for token in clause):
         return None  # plain washers M8 x 4, M8 spring x 4
-    if not (count == 0 or count > kind):
+    if 0 < count < kind:
         return None
-    others = [token for at, token in enumerate(clause) if at not in (kind, count)]
+    article = fold(clause[0].text) in _A
+    others = [
+        token for at, token in enumerate(clause) if at not in (kind, count) and (at or not article)
+    ]
     bare = all(token.entry is not None and bool(token.entry.material) for token in others)
     return _Item(
         kind=named,
-        many=_many(clause[count]),
+        many=_many(clause[count]) if counts else 1,
+        counted=bool(counts) or article,
+        article=article and not counts,
+        plural=plural,
         behind=count > kind,
         sized=any(token.kind in _SIZES for token in others),
         ends_sized=clause[-1].kind in _SIZES,
-        plain=bare and not clause[count].behind,
+        plain=bare and not (counts and clause[count].behind),
     )
 
 
@@ -203,8 +219,10 @@ def _apart(first: _Item, others: Sequence[_Item | None], joint: str) -> bool:
     `others`: the things behind it, None for what is none.
     """
     second = others[0]
-    if second is None:
-        return False
+    if second is None or not second.counted or (second.article and second.plain):
+        return False  # 2 washers 10x20 + a spacer: it may be one for each
+    if not first.counted and not (second.behind and second.plural):
+        return False  # bolt and nut x4; hub nut, 2 M6 bolts
     sits = first.kind in THREADED_KINDS and any(word in second.kind for word in _ON_EACH)
     if joint in _WITH and not second.behind:  # 2 bolts with 2 thick washers
         return second.sized and not sits
@@ -217,5 +235,7 @@ def _apart(first: _Item, others: Sequence[_Item | None], joint: str) -> bool:
     return first.behind or second.behind or not (sits and second.plain)
 
 
+#: They say of a thing that it is one.
+_A = frozenset(("a", "an", "ein", "eine", "un", "une", "una", "uno"))
 #: Of these there may be so many on each bolt or nut.
 _ON_EACH = ("washer", "nut", "pin", "clip", "spacer")

@@ -12,6 +12,7 @@ from tagbench.trade.fasteners.vocabulary import (
     RINGS,
     THREADED_KINDS,
     PhraseMeaning,
+    bench_words,
     fold,
 )
 
@@ -121,7 +122,9 @@ def _named_before(state: ParserState) -> bool:
 
 def add_lock(state: ParserState, token: Token) -> LockingDevice:
     name = token.entry.locks if token.entry else token.text
-    counted = bool(state.repeat)
+    one = state.repeat == 1 and state.join in ("+", "&", "plus")  # 4 bolts + a nut
+    each = any(fold(one.text) in bench_words("each") for one in state.tokens)
+    counted = bool(state.repeat) and (each or not one)
     before, line = state.before, state.line
     sort = before is not None and tells_sort(before) and line.place[-1:] == [before.text]
     sort = sort and (_is_behind_join(state, before) or _is_behind_kind(state, before))
