@@ -200,6 +200,11 @@ def _settle_thread(said: Meaning) -> None:
         return
     if found.bare and _is_said_fine(said):
         return
+    counted = re.fullmatch(r"([0-9]{1,2})\sBA", line.thread_text, re.IGNORECASE)
+    if counted and found.thread is not None and line.count is None and line.surely_plural:
+        many = Option(f"{counted[1]} of them, their BA size not known", f"count:{counted[1]}")
+        said.doubt(line.thread_text, [threaded(found.thread.designation), many])  # 2 BA nuts
+        return
     fine = found.bare and takes_fine_thread(line.kind, line.head)
     if found.thread is not None and not fine:
         said.fields["thread"] = found.thread.designation

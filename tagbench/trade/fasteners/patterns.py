@@ -149,7 +149,7 @@ _SOURCES = {
     "one_word": r"[^\W\d_]+(?:'[^\W\d_]+)*",
     "figure_word": r"[^\W_]+",
     "odd": r"[^\s,;()\[\]“”]+",
-    "handed": r"(?:(?:LH|L\.H\.|L/H|left[ -]?hand(?:ed)?|links?gewinde)"
+    "handed": r"(?:left[ -]th(?:rea)?d(?:ed)?|(?:LH|L\.H\.|L/H|left[ -]?hand(?:ed)?|links?gewinde)"
     r"(?:\s?(?:thread(?:ed)?|thd|gewinde))?|li(?:nks)?[. ]\s?gew(?:inde|\.)?|reverse\sthread(?:ed)?"
     r"|(?:rosca|filetto|filettatura)\s(?:a\s)?(?:izquierda|sinistr[ao]|sx)"
     r"|(?:filet(?:age)?|pas)\s(?:[àa]\s)?gauche)(?!\w)",

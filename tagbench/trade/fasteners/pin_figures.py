@@ -149,13 +149,7 @@ def _single(said: Meaning, figure: Figure, number: Number) -> None:
     elif kind == "spring" and number.unit and not figure.token.cross:
         label = with_unit(number, number.unit)
         said.doubt(token.text, [size_long(label), size_across(label)])
-    elif (
-        said.line.surely_plural
-        and figure.behind_kind
-        and not figure.token.cross
-        and 1 < number.whole <= _LIKELY_COUNT
-        and count_options(said, number)
-    ):
+    elif _may_count_or_size(said, figure, number):
         size = size_across(with_unit(number, unit))
         many = kind in GRIPS and number.whole <= _FEW  # hose clips 2: none is so small
         said.doubt(token.text, [*count_options(said, number), size], assume=many)  # rivets 6
@@ -193,6 +187,23 @@ def _is_many(said: Meaning, figure: Figure, number: Number) -> bool:
         and bool(count_options(said, number))
         and (figure.behind_kind or bool(figure.token.cross))
     )
+
+
+def _may_count_or_size(said: Meaning, figure: Figure, number: Number) -> bool:
+    """Whether a lone figure may be how many as well as how wide: `rivets 6`, `circlip 2`."""
+    free = number.whole > 1 and bool(count_options(said, number)) and not figure.token.cross
+    if (
+        said.line.kind == "circlip"
+        and free
+        and not said.line.standard
+        and number.whole <= _SMALLEST_CIRCLIP
+    ):
+        return True
+    return said.line.surely_plural and figure.behind_kind and free and number.whole <= _LIKELY_COUNT
+
+
+#: None is for a shaft so thin, in mm (DIN 471 begins with 3, DIN 472 with 8).
+_SMALLEST_CIRCLIP = 4
 
 
 @cache

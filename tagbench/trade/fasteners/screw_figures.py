@@ -35,7 +35,7 @@ from tagbench.trade.quantities.shown import inch_fraction
 from tagbench.trade.threads.designation import parse_thread
 from tagbench.trade.threads.sizes import metric_by_diameter
 from tagbench.trade.threads.thread import Thread
-from tagbench.trade.tools.spanners import spanner_sizes
+from tagbench.trade.tools.spanners import is_across_flats, spanner_sizes
 
 #: A lone figure behind thread and length is a count up to here, and in doubt from there on.
 _LIKELY_COUNT = 12
@@ -378,7 +378,13 @@ def _without_thread(said: Meaning, figure: Figure, number: Number) -> None:
             "",
         )
         options = [threaded(coarse), *options] if coarse else options
+    if number.whole >= _SMALLEST_HEAD and is_across_flats(float(number.value)):
+        options.append(turned_by(tool_name(number)))  # nut 22
     said.doubt(token.text, options)
+
+
+#: No nut or head of a machine is narrower, in mm.
+_SMALLEST_HEAD = 7
 
 
 def _count_and_fraction(said: Meaning, token: Token, mixed: re.Match[str]) -> None:

@@ -179,6 +179,10 @@ def _says_no_kind(line: ParsedLine) -> bool:
 
 def _names_unknown(line: ParsedLine) -> bool:
     """The 2 of `2 silentblocs + 2 screws M8` are no screws."""
+    near = nearest_word(line.words[0]) if line.words and line.words[0].isalpha() else ""
+    slip = look_up((near,)) if near else None
+    if slip is not None and slip[1].kind and not line.kind:
+        return True  # wahser 6mm four, spring washer four
     counted = line.count is not None and not line.thread
     if not (counted or line.thread) or line.figures or line.place or not line.words:
         return False

@@ -40,6 +40,11 @@ class _Row(msgspec.Struct, frozen=True):
     flats: AcrossFlats
 
 
+def is_across_flats(across_mm: float) -> bool:
+    """Whether some thread of the tables has a head or nut of that width across flats, in mm."""
+    return any(row.flats.across_mm == across_mm for rows in _rows().values() for row in rows)
+
+
 def spanner_sizes(
     thread: str | Thread, part: SpannerPart = "bolt", year: int | None = None
 ) -> list[AcrossFlats]:

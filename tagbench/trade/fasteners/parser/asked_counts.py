@@ -15,6 +15,7 @@ from tagbench.trade.fasteners.vocabulary import bench_words, fold, look_up
 def ask_how_many(found: Sequence[Token], line: ParsedLine) -> None:
     """Writes the first question of how many there are into a line that has none yet."""
     _ask_either(line)
+    _ask_one_and_others(line)
     _ask_sum(line)
     _ask_by_other_thread(line)
     _ask_by_words(line)
@@ -68,7 +69,8 @@ NO_PIECES = frozenset(
     ("hour", "hours", "hr", "hrs", "h", "min", "mins", "minutes", "day", "days", "week", "weeks",
      "year", "years", "coat", "coats", "turn", "turns", "click", "clicks", "notch", "notches",
      "drop", "drops", "time", "times", "thou", "mm", "cm", "deg", "degrees", "nm", "speed", "teeth",
-     "stunde", "stunden", "heure", "heures", "hora", "horas", "ora", "ore", "volt", "v", "watt")
+     "key", "stunde", "stunden", "heure", "heures", "hora", "horas", "ora", "ore", "volt", "v",
+     "watt")
 )  # fmt: skip
 #: So many words name a thing that nobody knows: 2 bullet conn.
 _MOST_OF_NAME = 2
@@ -100,6 +102,24 @@ def _ask_by_other_thread(line: ParsedLine) -> None:
             few = int(many) if many.isdecimal() else bench_words("count").get(fold(many), 0)
             if 0 < few < line.count:
                 line.asked = found[0], (line.count - few, line.count)
+
+
+#: One of them, and then how many the others are.
+_ONE_AND_OTHERS = re.compile(
+    r"\bone\b.*\b(?P<said>(?:the\s)?(?:others?|rest|remaining)\s(?P<many>[1-9][0-9]?|\w+))\b",
+    re.IGNORECASE,
+)
+
+
+def _ask_one_and_others(line: ParsedLine) -> None:
+    """`long one at front, other 3 same`: the three, or four with the long one."""
+    found = _ONE_AND_OTHERS.search(line.text, line.start)
+    if found is None or line.asked is not None or not line.count:
+        return
+    said = found["many"]
+    many = int(said) if said.isdecimal() else bench_words("count").get(fold(said), 0)
+    if many == line.count and any("one" in fold(place).split() for place in line.place):
+        line.asked = found["said"], (many + 1, many)
 
 
 def _ask_either(line: ParsedLine) -> None:

@@ -19,6 +19,8 @@ from tagbench.trade.fasteners.vocabulary import (
     nearest_word,
 )
 
+#: Of what has no length, 1 short says that one is missing: 22 balls, 1 short?
+_NEVER_LONG = RINGS | {"ball", "nut", "self-locking nut", "circlip", "castle nut"}
 #: Nobody writes a larger count on a bag.
 _MOST = 250
 #: The name of a count that stands behind what it counts, without an x.
@@ -34,6 +36,9 @@ _REPEATED_AT_MOST = 4
 def says_where(state: ParserState, token: Token, at: int) -> bool:
     """`one end`, `both sides` count no fasteners."""
     follower = state.peek(at + 1)
+    before = state.tokens[at - 1] if at else None
+    if fold(token.text) == "both" and before is not None and fold(before.text) == "on":
+        return True  # lockwire on both
     if fold(token.text) == "both" and follower is not None and state.line.count is not None:
         named = follower.entry is not None and follower.entry.place
         return named and fold(follower.text).endswith("s") and state.line.thing
@@ -143,7 +148,9 @@ def take_condition(state: ParserState, token: Token, at: int) -> int:
         (compared and (some == 1 or ends))
         or (some == 1 and follower.kind == "word" and bool(state.join) and not is_slip(follower))
     )
-    if fold(follower.text) not in bench_words("condition") and not differs:
+    lacks = state.line.kind in _NEVER_LONG and 0 < some < so_far
+    lacks = lacks and fold(follower.text) == "short" and bool(state.join)
+    if fold(follower.text) not in bench_words("condition") and not (differs or lacks):
         return 0
     end = at + 2
     while compared and differs and (one := state.peek(end)) is not None and _says_where(one):

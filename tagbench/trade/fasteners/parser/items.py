@@ -170,6 +170,8 @@ def _item(clause: Sequence[Token]) -> _Item | None:
     named = entry.kind if entry is not None else ""
     if named == "spring" and any(token.thread for token in clause):
         return None  # plain washers M8 x 4, M8 spring x 4
+    if named == "key" and not plural and counts and _many(clause[count]) > 1:
+        return None  # 2 nuts M8, 13 key
     if 0 < count < kind:
         return None
     article = fold(clause[0].text) in _A

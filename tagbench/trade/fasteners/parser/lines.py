@@ -8,6 +8,7 @@ from itertools import takewhile
 
 from tagbench.trade.fasteners.parsed_line import Figure, LockingDevice, ParsedLine
 from tagbench.trade.fasteners.parser.brackets import add_brackets
+from tagbench.trade.fasteners.parser.counts import is_slip
 from tagbench.trade.fasteners.parser.doubt import doubted
 from tagbench.trade.fasteners.parser.lists import places_first, said_of_all, settle_counts
 from tagbench.trade.fasteners.parser.lone_figures import (
@@ -218,9 +219,12 @@ def _is_unknown_thing(state: ParserState, at: int) -> bool:
     """The 2 x spade connectors of `2 x spade connectors, bolt M6x12`: the bolt is another thing."""
     line = state.line
     lone = _lone_figure(line)
+    own = [token for token in state.tokens if line.start <= token.start < line.end]
+    named = line.kind or line.thread or line.head or line.drive
+    if line.count is not None and not named and own and is_slip(own[0]):
+        return True  # wahser 6mm four, spring washer four
     if (line.count is None and not lone) or (line.thing and not lone):
         return False
-    own = [token for token in state.tokens if line.start <= token.start < line.end]
     clause = list(takewhile(lambda one: one.kind != "join", state.tokens[at + 1 :]))
     kinds = [one for one in clause if one.entry and one.entry.kind]
     if any(map(is_unread, own)) and not lone:

@@ -178,6 +178,8 @@ def sealed_by_rings(found: list[Token]) -> list[Token]:
         ring = before is not None and before.entry is not None and before.entry.kind in RINGS
         counted = ring and len(made) > 1 and bool(how_many(made[-2]))
         counted = counted or _is_between_ring_and_count(made, found[at + 1 :])
+        sized = len(made) > 1 and how_many(before) > 1 and made[-2].entry is not None
+        counted = counted or bool(sized and made[-2].entry and made[-2].entry.kind in RINGS)
         holder = entry is not None and (entry.kind in _SEALED or entry.head == "banjo")
         if counted and holder and not is_plural(token.text):
             token = msgspec.structs.replace(token, name=token.text, entry=PLACE)
@@ -323,6 +325,46 @@ def tipped(found: list[Token]) -> list[Token]:
         metal = before is not None and before.entry is not None and bool(before.entry.material)
         if before is not None and metal and fold(token.text) in ("tipped", "faced", "lined"):
             made[-1] = Token("word", f"{before.text} {token.text}", before.start, token.end)
+        else:
+            made.append(token)
+    return made
+
+
+def keys_that_turn(found: list[Token], text: str) -> list[Token]:
+    """The 13 key of `2 nuts M8, 13 key` and the 5mm key of a cap screw turn it, and are no keys."""
+    turned = any(
+        token.thread or (token.entry and (token.entry.kind in THREADED_KINDS or token.entry.head))
+        for token in found
+    )
+    made: list[Token] = []
+    for token in found:
+        before = made[-1] if made else None
+        sized = before is not None and len(before.numbers) == 1 and not before.cross
+        several = sized and before is not None and before.numbers[0].value > 1
+        if turned and several and before is not None and fold(token.text) == "key":
+            said = text[before.start : token.end]
+            if any(one.entry and one.entry.head in ("socket", "grub") for one in found):
+                name = f"hex key {shown_size(before.numbers[0])}"
+                made[-1] = Token("tool", said, before.start, token.end, name=name)
+            else:
+                made[-1] = Token("word", said, before.start, token.end)
+        else:
+            made.append(token)
+    return made
+
+
+def metals_of_parts(found: list[Token], text: str) -> list[Token]:
+    """The `alloy cover` before a colon or dash is where the screws sat; they are of no alloy."""
+    made: list[Token] = []
+    for token, follower in zip_longest(found, found[1:]):
+        before = made[-1] if made else None
+        entry = before.entry if before is not None else None
+        metal = len(made) == 1 and entry is not None and entry.material and not entry.kind
+        heads = follower is not None and follower.name in (":", "-")
+        part = token.entry is not None and token.entry.place and not tells_sort(token)
+        if before is not None and metal and part and heads:
+            said = text[before.start : token.end]
+            made[-1] = Token("phrase", said, before.start, token.end, name=said, entry=PLACE)
         else:
             made.append(token)
     return made

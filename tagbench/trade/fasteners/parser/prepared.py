@@ -25,6 +25,8 @@ from tagbench.trade.fasteners.parser.named_things import (
     heads_of_engines,
     held_by_fasteners,
     hex_keys,
+    keys_that_turn,
+    metals_of_parts,
     named_after_fasteners,
     named_first,
     nipples,
@@ -71,6 +73,7 @@ def prepared(found: list[Token], text: str, *, placed: bool = False) -> list[Tok
 
     `placed`: a heading said already where all of it was.
     """
+    found = metals_of_parts(keys_that_turn(found, text), text)
     found = remarks_on_parts(features(found, text), text)
     found = counts_apart(parts_like_kinds(types_of_things(found), text))
     found = parts_counted(found, text)
