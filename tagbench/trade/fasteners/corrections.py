@@ -57,7 +57,7 @@ _THREAD_BEFORE = re.compile(
 #: `9 bolts, no 10, found one`: a number near the first one, which is said anew.
 _NO_THEN = re.compile(
     rf"(?P<opens>(?:^|[:]\s|\s-\s)(?:[^\W\d_]{{3,}}\s){{0,3}}|[,;:]\s|\s-\s)(?P<old>{_N})"
-    rf"(?P<what>x?\s[^,;:?]*?[^,;:?\s]),\sno\s(?P<new>{_N})(?=\s?(?:$|[,.;]))",
+    rf"(?P<what>x?\s[^,;:?]*?[^,;:?\s]),\s(?:no|non|nein|nee)\s(?P<new>{_N})(?=\s?(?:$|[,.;]))",
     re.IGNORECASE,
 )
 #: No correction is further away, and a screw may go by a number: 12 wood screws, no 8.

@@ -19,7 +19,7 @@ UNIT = (
 )
 
 #: What will not come out, and no German Stück: `one stuck in the case`.
-STUCK = r"stuck\s(?:in|on|at|to|fast|solid|tight|there)\b"
+STUCK = r"(?:stuck\s(?:in|on|at|to|fast|solid|tight|there)\b|(?-i:stuck)(?=\s?(?:$|[,;.!)])))"
 
 _COUNT_UNITS = (
     r"-?off\b|of\b|ct\b|pcs?\b\.?|pieces?\b|no\b\.?(?!\s?[0-9])|nos\b|ea\b|each\b|units?\b"

@@ -381,6 +381,11 @@ def _is_another_thing(whole: ParsedLine, part: ParsedLine) -> bool:
     return not (whole.kind in screws and part.kind.endswith(screws))
 
 
+def _names_nothing(whole: ParsedLine) -> bool:
+    """The ten of `ten 10s, 8 long 2 short`, whatever they are."""
+    return bool(whole.words) and not whole.thing
+
+
 def _broken_down(lines: Sequence[ParsedLine]) -> Sequence[ParsedLine]:
     """`8 screws 5mm - 4 long 4 short` are eight in two lines, and not sixteen."""
     whole, *parts = lines
@@ -393,9 +398,8 @@ def _broken_down(lines: Sequence[ParsedLine]) -> Sequence[ParsedLine]:
     if _is_uncounted_heading(whole, parts):
         whole.count = sum(part.count or 1 for part in parts)
         return _sum_of(whole, parts)
-    if whole.total and parts and not any(_is_another_thing(whole, part) for part in parts):
-        return _sum_of(whole, parts)
-    if _counts_what_follows(whole, parts):
+    total = whole.total and parts and not any(_is_another_thing(whole, part) for part in parts)
+    if total or _counts_what_follows(whole, parts):
         return _sum_of(whole, parts)
     if _sorted(whole):
         return lines  # M6 bolts 4 long 3 short 1 medium
@@ -406,7 +410,9 @@ def _broken_down(lines: Sequence[ParsedLine]) -> Sequence[ParsedLine]:
         if _is_described(part, whole) or (part.place and not (_names(part, bare) or _tells(part)))
     ]
     counted = sum(part.count or 1 for part in parts)
-    if len(parts) < 2 or len(sorts) < len(parts) or whole.count != counted or not whole.kind:
+    if len(parts) < 2 or len(sorts) < len(parts) or whole.count != counted:
+        return lines
+    if not (whole.kind or _names_nothing(whole)):
         return lines
     for part in parts:
         part.kind, part.kind_words = whole.kind, whole.kind_words

@@ -6,6 +6,7 @@ would be missed at the end; left out, a thing would be.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 
 import msgspec
@@ -39,8 +40,10 @@ def thing_or_remark(
     """
     if len(parsed) != 1 or "“" in note:
         return None
-    gone = _is_gone(parsed[0]) or (
-        parsed[0].count is None and not _is_sized(line) and _begins_empty(note)
+    gone = (
+        _is_of_holes(parsed[0])
+        or _is_gone(parsed[0])
+        or (parsed[0].count is None and not _is_sized(line) and _begins_empty(note))
     )
     if not (gone or (not counted and _is_remark(note, parsed, line))):
         return None
@@ -74,6 +77,18 @@ def _is_gone(parsed: ParsedLine) -> bool:
     if parsed.thread and parsed.count:
         return False  # 2x 6-32 screws, lost 1
     return parsed.asked is None and (there or any(map(begins_gone, parsed.words[:1])))
+
+
+def _is_of_holes(parsed: ParsedLine) -> bool:
+    """`2 holes M7 stripped` names no screw."""
+    named = parsed.kind not in ("", "other") or parsed.head or parsed.drive
+    return not named and any(map(_HOLES.match, parsed.words[:1]))
+
+
+_HOLES = re.compile(
+    r"(?:[1-9][0-9]?|one|two|three|four)?\s?(?:holes?|löcher|loch|trous?|agujeros?|fori|foro)\b",
+    re.IGNORECASE,
+)
 
 
 def _begins_empty(note: str) -> bool:

@@ -61,7 +61,12 @@ _COUNTS = re.compile(r"^(?:x[0-9]+|[0-9]+x|[0-9]+ ?@)$", re.IGNORECASE)
 #: What a sum comes to.
 _IS_EQUAL = re.compile(r"=\s?([1-9][0-9]?)(?![\w.,/])")
 #: The other count of `3 or 4 shims`.
-_EITHER = re.compile(r"(?:or|to|oder|ou|o)\s([1-9][0-9]?)", re.IGNORECASE)
+_EITHER = re.compile(
+    r"(?:or|to|oder|ou|o|maybe|perhaps|possibly|vielleicht|forse|quizas?)\s([1-9][0-9]?)",
+    re.IGNORECASE,
+)
+#: So many on each of some others: 2 washers per bolt.
+_PER = re.compile(r"\b(?:per|pro|par|por)\s[^\W\d_]{3,}", re.IGNORECASE)
 #: The same again.
 _DITTO = frozenset(("ditto", "dto", "do", "idem", "ebenso", "dito"))
 #: What is counted and is no piece: took 2 hours, 3 coats, 1 turn.
@@ -78,12 +83,23 @@ _MOST_OF_NAME = 2
 _REACH = 3
 
 
+_LESS = re.compile(r"(?:minus|less|weniger|moins|menos|meno)\s(\w+)", re.IGNORECASE)
+
+
+def _count_of(said: str) -> int:
+    return int(said) if said.isdecimal() else bench_words("count").get(fold(said), 0)
+
+
 def _ask_sum(line: ParsedLine) -> None:
     """`3 M6x20 less one = 2`: the kept words say how many are left."""
     for said in line.words:
         told = _IS_EQUAL.search(said)
         if line.count and told and line.asked is None and int(told[1]) != line.count:
             line.asked = said, (int(told[1]), line.count)
+        less = _LESS.fullmatch(said)
+        few = _count_of(less[1]) if less else 0
+        if line.count and line.asked is None and 0 < few < line.count:
+            line.asked = said, (line.count - few, line.count)  # dozen M5 nyloc minus one
 
 
 #: Some of them are said to be of another thread.
@@ -111,13 +127,20 @@ _ONE_AND_OTHERS = re.compile(
 )
 
 
+_OTHERS = re.compile(r"(?:the\s)?(?:others?|rest|remaining)\s([1-9][0-9]?|[a-z]+)\b", re.IGNORECASE)
+
+
 def _ask_one_and_others(line: ParsedLine) -> None:
     """`long one at front, other 3 same`: the three, or four with the long one."""
+    for said in line.words:
+        others = _OTHERS.match(said)
+        many = _count_of(others[1]) if others else 0
+        if many and line.asked is None and line.kind and (line.count or 1) == 1:
+            line.asked = said, (many + 1, 1)  # long bolt top left, other three short
     found = _ONE_AND_OTHERS.search(line.text, line.start)
     if found is None or line.asked is not None or not line.count:
         return
-    said = found["many"]
-    many = int(said) if said.isdecimal() else bench_words("count").get(fold(said), 0)
+    many = _count_of(found["many"])
     if many == line.count and any("one" in fold(place).split() for place in line.place):
         line.asked = found["said"], (many + 1, many)
 
@@ -237,6 +260,11 @@ def _kind(word: str) -> str:
 def _ask_by_sides(line: ParsedLine) -> None:
     """`bearing left & right`, `1 screw either side` may be two."""
     if line.asked is not None or line.per_side is not None:
+        return
+    said_of_it = (*line.place, " ".join(line.words))
+    per = [found for said in said_of_it if (found := _PER.search(said))]
+    if per and line.count is not None and line.plural:
+        line.asked = per[0][0], tuple(times * line.count for times in (2, 3, 4, 1))
         return
     sides = _SIDES.search(line.text, line.start, line.end)
     many = line.count or 1

@@ -174,6 +174,30 @@ def counted_again(found: list[Token]) -> list[Token]:
     return made
 
 
+#: Behind a number they say of what sort a part of the machine is: a 3 jaw chuck.
+_SO_MANY_OF_A_PART = frozenset(("jaw", "speed", "stroke", "pole", "phase", "gang"))
+_MAYBE = frozenset(("maybe", "perhaps", "possibly", "vielleicht", "forse", "quiza", "quizas"))
+#: No two counts of the same pieces are further apart.
+_NEAR = 3
+
+
+def counts_of_nothing(found: list[Token], text: str) -> list[Token]:
+    """The 3 of `3 jaw chuck` counts no bolts, and the 10 of `9 bolts? maybe 10` is no length."""
+    made: list[Token] = []
+    counted = 0
+    for token in found:
+        before, many = made[-1] if made else None, how_many(token)
+        part = before is not None and how_many(before) and fold(token.text) in _SO_MANY_OF_A_PART
+        maybe = before is not None and fold(before.text) in _MAYBE
+        again = maybe and many and 0 < abs(many - counted) <= _NEAR
+        if before is not None and (part or again):
+            made[-1] = Token("word", text[before.start : token.end], before.start, token.end)
+        else:
+            made.append(token)
+            counted = counted or many
+    return made
+
+
 def counted_less(found: list[Token]) -> list[Token]:
     """`a dozen less one`, which are eleven."""
     made: list[Token] = []

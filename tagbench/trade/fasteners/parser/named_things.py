@@ -180,6 +180,8 @@ def sealed_by_rings(found: list[Token]) -> list[Token]:
         counted = counted or _is_between_ring_and_count(made, found[at + 1 :])
         sized = len(made) > 1 and how_many(before) > 1 and made[-2].entry is not None
         counted = counted or bool(sized and made[-2].entry and made[-2].entry.kind in RINGS)
+        bare = ring and not any(one.thread or how_many(one) for one in found[at + 1 :])
+        counted = counted or bool(bare)  # fibre washer drain plug
         holder = entry is not None and (entry.kind in _SEALED or entry.head == "banjo")
         if counted and holder and not is_plural(token.text):
             token = msgspec.structs.replace(token, name=token.text, entry=PLACE)
@@ -351,6 +353,24 @@ def keys_that_turn(found: list[Token], text: str) -> list[Token]:
         else:
             made.append(token)
     return made
+
+
+def pliers(found: list[Token], text: str) -> list[Token]:
+    """`circlip pliers job, 28mm circlip`: the tool is no second circlip."""
+    made: list[Token] = []
+    for at, token in enumerate(found):
+        before = made[-1] if made else None
+        tool = before is not None and before.entry is not None and bool(before.entry.kind)
+        tool = tool and fold(token.text) in _PLIERS
+        others = any(one.entry is not None and one.entry.kind for one in found[at + 1 :])
+        if before is not None and tool and others:
+            made[-1] = Token("word", text[before.start : token.end], before.start, token.end)
+        else:
+            made.append(token)
+    return made
+
+
+_PLIERS = frozenset(("pliers", "zange", "pince", "alicates", "pinze"))
 
 
 def metals_of_parts(found: list[Token], text: str) -> list[Token]:

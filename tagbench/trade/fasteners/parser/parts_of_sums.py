@@ -15,7 +15,7 @@ WORD = re.compile(r"[^\s,;:()\"“”]+")
 def counted_once(lines: list[ParsedLine]) -> list[ParsedLine]:
     """The lines with each piece in one of them only; where that is open, how many is asked."""
     _one_of_each_thread(lines)
-    lines = _some_of_unknown(lines)
+    lines = _some_of_unknown(_gone_first(lines))
     return _totals(_subsets(_broken_by_words(_counted_again(_late_counts(lines)))))
 
 
@@ -116,6 +116,19 @@ def _broken_by_words(lines: list[ParsedLine]) -> list[ParsedLine]:
 
 def _is_named(line: ParsedLine) -> bool:
     return bool(line.kind or line.thread or line.figures or line.gauge or line.bearing or line.head)
+
+
+def _gone_first(lines: list[ParsedLine]) -> list[ParsedLine]:
+    """`1 lost in grass, 3 blade bolts left`: the lost one is said of the bolts, and is gone."""
+    first, *rest = lines
+    words = [fold(word) for said in first.words for word in WORD.findall(said)]
+    few = bool(words) and (words[0].isdecimal() or words[0] in bench_words("count"))
+    gone = few and words[1:2] != [] and words[1] in bench_words("absent")
+    if not (gone and rest and rest[0].kind) or first.thing or first.count is not None:
+        return lines
+    rest[0].words[:0] = first.words
+    rest[0].start = first.start
+    return rest
 
 
 def _some_of_unknown(lines: list[ParsedLine]) -> list[ParsedLine]:

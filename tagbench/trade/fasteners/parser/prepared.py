@@ -13,6 +13,7 @@ from tagbench.trade.fasteners.parser.counted_things import (
     counted_times,
     counts_apart,
     counts_each,
+    counts_of_nothing,
     counts_of_sorts,
     hedged,
     numbered_counts,
@@ -31,6 +32,7 @@ from tagbench.trade.fasteners.parser.named_things import (
     named_first,
     nipples,
     other_holes,
+    pliers,
     prepositions,
     rubbers,
     sealed_by_rings,
@@ -55,6 +57,7 @@ from tagbench.trade.fasteners.parser.size_tokens import (
     mixed_counts,
     parted_sizes,
     ring_sizes,
+    thicknesses,
 )
 from tagbench.trade.fasteners.parser.washers import (
     soft_washers,
@@ -73,6 +76,7 @@ def prepared(found: list[Token], text: str, *, placed: bool = False) -> list[Tok
 
     `placed`: a heading said already where all of it was.
     """
+    found = counts_of_nothing(thicknesses(pliers(found, text), text), text)
     found = metals_of_parts(keys_that_turn(found, text), text)
     found = remarks_on_parts(features(found, text), text)
     found = counts_apart(parts_like_kinds(types_of_things(found), text))

@@ -47,6 +47,28 @@ _LONG_WORDS = frozenset(
 )  # fmt: skip
 
 
+def thicknesses(found: list[Token], text: str) -> list[Token]:
+    """The 1,5 of `rondelle rame, spessore 1,5` says how thick they are; alone it sizes a shim."""
+    made: list[Token] = []
+    ring = False
+    for token in found:
+        before = made[-1] if made else None
+        said = before is not None and fold(before.text) in _THICKNESS and len(token.numbers) == 1
+        if before is not None and said and ring and not token.cross:
+            typed = text[before.start : token.end]
+            made[-1] = msgspec.structs.replace(
+                token, text=typed, start=before.start, behind="thick"
+            )
+        else:
+            made.append(token)
+        named = token.entry is not None and token.entry.kind in RINGS
+        ring = ring or (named and fold(token.text) not in _THICKNESS)
+    return made
+
+
+_THICKNESS = frozenset(("spessore", "espesor", "epaisseur", "starke", "thickness", "thick"))
+
+
 def lengths_before_heads(found: list[Token]) -> list[Token]:
     """The 16mm of `M5 16mm hex hd` is a length: behind a thread it is no spanner's size."""
     if not any(token.kind == "tool" for token in found):

@@ -227,6 +227,7 @@ def _line_of(
     if not (entry.kind or screw):
         # the words of an internal circlip do not name the external one beside it
         line.kind, line.kind_words = before.kind, before.kind if other else before.kind_words
+        line.thread, line.thread_text = before.thread, before.thread_text
 
 
 def _is_behind_bearing(state: ParserState, entry: PhraseMeaning) -> bool:
@@ -255,6 +256,8 @@ def _is_other_metal(state: ParserState, entry: PhraseMeaning, follower: Token | 
         follower and follower.entry and follower.entry.kind == line.kind
     ):
         return True
+    if not entry.kind and how_many(follower) and (line.count is not None or line.figures):
+        return True  # 0BA nuts brass 2, steel 3
     return not entry.kind and bool(line.figures) and line.kind not in THREADED_KINDS
 
 
