@@ -484,6 +484,8 @@ _COUNTING = frozenset(
      "pezzi", "pz", "unidades", "uds", "no")
 )  # fmt: skip
 _STUCK = re.compile(STUCK, re.IGNORECASE)
+#: The no. of `two no. 3 taper pins` numbers their size.
+_NUMBER = re.compile(r"no\.?\s?[0-9]", re.IGNORECASE)
 
 
 def _count_word(
@@ -507,6 +509,7 @@ def _count_word(
         last + 1 < len(words)
         and words[last + 1] in _COUNTING
         and not _STUCK.match(text, pieces[last + 1].start())
+        and not _NUMBER.match(text, pieces[last + 1].start())
     ):
         last += 1
     end = pieces[last].end()

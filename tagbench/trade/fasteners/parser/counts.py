@@ -184,7 +184,8 @@ def count_lock(state: ParserState, count: int, bracketed: bool = False) -> bool:
 
 def _counted_so_far(line: ParsedLine) -> int:
     """How many there are already; the figure of `bolts 4 + 4 washers` is a count as well."""
-    bare = line.surely_plural and len(line.figures) == 1 and line.thread is None
+    bare = line.surely_plural and len(line.figures) == 1
+    bare = bare and (line.thread is None or not line.figures[0].adjacent)
     numbers = line.figures[0].token.numbers if bare else ()
     return line.count or (numbers[0].whole if len(numbers) == 1 and not numbers[0].unit else 0)
 

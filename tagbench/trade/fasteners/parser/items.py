@@ -15,7 +15,7 @@ import msgspec
 from tagbench.trade.fasteners.parsed_line import ParsedLine
 from tagbench.trade.fasteners.parser.counted_clauses import says_several
 from tagbench.trade.fasteners.parser.lines import parse_lines
-from tagbench.trade.fasteners.parser.pieces import NUTS_ON
+from tagbench.trade.fasteners.parser.pieces import KEEP_TIGHT, NUTS_ON
 from tagbench.trade.fasteners.parser.prepared_words import LIKELY_COUNT, how_many, sort_apart
 from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.tokens import Token, count_alone, tokens
@@ -221,9 +221,14 @@ def _apart(first: _Item, others: Sequence[_Item | None], joint: str) -> bool:
     `others`: the things behind it, None for what is none.
     """
     second = others[0]
-    if second is None or not second.counted or (second.article and second.plain):
+    if second is None or (second.article and second.plain):
         return False  # 2 washers 10x20 + a spacer: it may be one for each
-    if not first.counted and not (second.behind and second.plural):
+    sized = first.sized and second.sized
+    if not second.counted:
+        kept = second.kind in KEEP_TIGHT or second.kind in ("key", "cotter")  # grub screw M6, key 3
+        return first.many == 1 and sized and not kept and joint not in _WITH
+    own = sized or second.article or (second.behind and second.plural)
+    if not first.counted and not own:
         return False  # bolt and nut x4; hub nut, 2 M6 bolts
     sits = first.kind in THREADED_KINDS and any(word in second.kind for word in _ON_EACH)
     if joint in _WITH and not second.behind:  # 2 bolts with 2 thick washers

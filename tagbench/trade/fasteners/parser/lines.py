@@ -187,11 +187,23 @@ def _heading(state: ParserState, token: Token, at: int) -> None:
     if not (line.kind or line.thread or line.count):
         _words_are_place(state)
         return
+    if line.count is None and not line.thread and _names_other_kind(state, at + 1):
+        line.place = [state.text[line.start : line.end].strip(" :")]
+        line.kind, line.kind_words = "", ""  # engine clamps: four M6 bolts
+        return
     line.header = True
     sized = all("/" in figure.token.text for figure in line.figures)
     if (line.kind or line.thread) and line.count is not None and sized:
         line.total = True
         state.new(token.end)  # 3 circlips: 1 x 15, 2 x 14
+
+
+def _names_other_kind(state: ParserState, at: int) -> bool:
+    """Whether what stands first behind a colon is counted, and another thing than before it."""
+    clause = list(takewhile(lambda one: one.kind != "join", state.tokens[at:]))
+    kinds = [one.entry.kind for one in clause if one.entry is not None and one.entry.kind]
+    sized = any(one.thread for one in clause)
+    return sized and bool(kinds) and state.line.kind not in ("", *kinds)
 
 
 def _since_join(state: ParserState, at: int) -> Iterator[Token]:

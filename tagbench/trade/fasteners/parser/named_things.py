@@ -207,7 +207,9 @@ _PAIR = 2
 #: What a ring of metal or fibre seals.
 _SEALED = frozenset(("plug", "drain plug", "union", "banjo", "bleed screw", "spark plug"))
 #: What is named after a fastener, and is none: spring caps, spark plug lead.
-_PARTS_BEHIND = frozenset(("caps", "covers", "boots", "cups", "holders", "guides", "retainers"))
+_PARTS_BEHIND = frozenset(
+    ("caps", "covers", "boots", "cups", "holders", "guides", "retainers", "collets")
+)
 
 
 def _is_part_behind_kind(token: Token, kind: str) -> bool:

@@ -14,7 +14,7 @@ from tagbench.trade.fasteners.tokens import Token
 from tagbench.trade.fasteners.vocabulary import RINGS, PhraseMeaning
 
 #: What stays with the fastener it keeps tight, and is renewed with it.
-_KEEP_TIGHT = frozenset(
+KEEP_TIGHT = frozenset(
     (
         "thread lock", "lock wire", "staked", "captive washer", "lock washer", "star washer",
         "tab washer", "wave washer", "conical spring washer", "cotter pin", "R-clip", "linch pin",
@@ -76,7 +76,7 @@ def _add_to(piece: ParsedLine, lock: LockingDevice) -> None:
 def is_piece(lock: LockingDevice) -> bool:
     """Whether it is a nut, washer or ring, and does not only keep its fastener tight."""
     entry = lock.token.entry if lock.token else None
-    return entry is not None and bool(entry.kind) and lock.name not in _KEEP_TIGHT
+    return entry is not None and bool(entry.kind) and lock.name not in KEEP_TIGHT
 
 
 def _piece(line: ParsedLine, lock: LockingDevice, token: Token) -> ParsedLine:

@@ -299,7 +299,7 @@ def _is_unthreaded_next(state: ParserState, entry: PhraseMeaning) -> bool:
     headed = bool(line.head or line.drive or line.locks)
     sized = headed or any(figure.adjacent for figure in line.figures)
     sized = sized or (line.count is not None and bool(line.place) and entry.kind not in RINGS)
-    sized = line.thread is not None and sized
+    sized = (line.thread is not None and sized) or line.head == "grub"  # collar, grub, key
     other = entry.kind and entry.kind not in THREADED_KINDS
     return bool(other and not line.kind and sized and state.join)
 
