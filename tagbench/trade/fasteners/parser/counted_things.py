@@ -127,9 +127,8 @@ def _counts_described(token: Token, follower: Token | None, before: list[Token])
     many = token.numbers[0].whole if len(token.numbers) == 1 else 0
     bare = token.behind in ("thick", "long") and not token.cross and not token.numbers[0].unit
     entry = follower.entry if follower is not None else None
-    several = (
-        entry is not None and bool(entry.kind) and is_plural(follower.text if follower else "")
-    )
+    several = entry is not None and bool(entry.kind)
+    several = several and (many == 1 or is_plural(follower.text if follower else ""))
     sized = bool(before) and bool(before[-1].thread or how_many(before[-1]))
     typed = re.fullmatch(r"[0-9]{1,2}\s[^\W\d_]+", token.text) is not None
     return typed and bare and several and not sized and 0 < many <= LIKELY_COUNT

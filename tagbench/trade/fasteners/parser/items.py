@@ -91,8 +91,8 @@ def _speaks_beyond(token: Token) -> bool:
     """Whether a word speaks of something beyond the thing that it stands with: each, others."""
     if token.count or (token.entry is not None and token.entry.kind):
         return False
-    words = fold(token.text).split()
-    return words[:1] not in [[a] for a in _A] and any(bench_roles(word) & _BEYOND for word in words)
+    words = [word for word in fold(token.text).split() if word not in _A | _THE]
+    return any(bench_roles(word) & _BEYOND for word in words)
 
 
 def _is_joint(token: Token) -> bool:
@@ -113,7 +113,7 @@ def _clauses(
 
 def _side_by_side(clause: Sequence[Token]) -> list[Sequence[Token]]:
     """The things of a clause that names several, each with its count before or behind it:
-    `3 spacers 2 long circlips`, `rivets x6 clips x2`."""
+    `2 bolts 3 rusty circlips`, `rivets x6 clips x2`."""
     counts = [
         at
         for at, token in enumerate(clause)
@@ -144,7 +144,7 @@ def _begins_another(clause: Sequence[Token], at: int) -> bool:
         return any("nut" in kind or "washer" in kind for kind in named)  # washers M10 2 shims
     entry = before.entry
     sized = any(token.kind in _SIZES for token in clause[1:at])
-    whole = before.kind == "place" or (entry is not None and entry.place)
+    whole = before.kind == "place" or bool(before.cross) or (entry is not None and entry.place)
     return bool(whole or (named and before.entry and (sized or named[-1] in THREADED_KINDS)))
 
 
@@ -242,6 +242,10 @@ def _apart(first: _Item, others: Sequence[_Item | None], joint: str) -> bool:
     return first.behind or second.behind or not (sits and second.plain)
 
 
+_THE = frozenset(
+    ("the", "der", "die", "das", "den", "dem", "le", "la", "les", "el", "los", "las", "il", "lo",
+     "gli", "i")
+)  # fmt: skip
 #: They say of a thing that it is one.
 _A = frozenset(("a", "an", "ein", "eine", "un", "une", "una", "uno"))
 #: Of these there may be so many on each bolt or nut.
