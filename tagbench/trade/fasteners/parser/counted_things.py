@@ -182,6 +182,8 @@ _NEAR = 3
 
 def counts_of_nothing(found: list[Token], text: str) -> list[Token]:
     """The 3 of `3 jaw chuck` counts no bolts, and the 10 of `9 bolts? maybe 10` is no length."""
+    if (_SO_MANY_OF_A_PART | _MAYBE).isdisjoint(fold(token.text) for token in found):
+        return found
     made: list[Token] = []
     counted = 0
     for token in found:

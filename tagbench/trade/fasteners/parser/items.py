@@ -73,6 +73,8 @@ def whole_items(text: str) -> list[str]:
     ['rivets x6', '1 thick O-ring']
     """
     found = tokens(text)
+    if sum(1 for token in found if token.entry is not None and token.entry.kind) < _SEVERAL:
+        return [text]
     joints = [at for at, token in enumerate(found) if token.kind == "join"]
     if not all(_is_joint(found[at]) for at in joints) or any(map(_speaks_beyond, found)):
         return [text]

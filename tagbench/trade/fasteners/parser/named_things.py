@@ -336,6 +336,8 @@ def tipped(found: list[Token]) -> list[Token]:
 
 def keys_that_turn(found: list[Token], text: str) -> list[Token]:
     """The 13 key of `2 nuts M8, 13 key` and the 5mm key of a cap screw turn it, and are no keys."""
+    if not any(fold(token.text) == "key" for token in found):
+        return found
     turned = any(
         token.thread or (token.entry and (token.entry.kind in THREADED_KINDS or token.entry.head))
         for token in found
@@ -359,6 +361,8 @@ def keys_that_turn(found: list[Token], text: str) -> list[Token]:
 
 def pliers(found: list[Token], text: str) -> list[Token]:
     """`circlip pliers job, 28mm circlip`: the tool is no second circlip."""
+    if _PLIERS.isdisjoint(fold(token.text) for token in found):
+        return found
     made: list[Token] = []
     for at, token in enumerate(found):
         before = made[-1] if made else None
@@ -377,6 +381,8 @@ _PLIERS = frozenset(("pliers", "zange", "pince", "alicates", "pinze"))
 
 def metals_of_parts(found: list[Token], text: str) -> list[Token]:
     """The `alloy cover` before a colon or dash is where the screws sat; they are of no alloy."""
+    if not (":" in text or "-" in text):
+        return found
     made: list[Token] = []
     for token, follower in zip_longest(found, found[1:]):
         before = made[-1] if made else None

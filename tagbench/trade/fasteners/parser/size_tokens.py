@@ -49,6 +49,8 @@ _LONG_WORDS = frozenset(
 
 def thicknesses(found: list[Token], text: str) -> list[Token]:
     """The 1,5 of `rondelle rame, spessore 1,5` says how thick they are; alone it sizes a shim."""
+    if _THICKNESS.isdisjoint(fold(token.text) for token in found):
+        return found
     made: list[Token] = []
     ring = False
     for token in found:
