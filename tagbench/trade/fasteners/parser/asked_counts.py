@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
+from functools import cache
 from itertools import pairwise
 
 from tagbench.trade.fasteners.parsed_line import ParsedLine
@@ -187,8 +188,7 @@ def _further_lot(line: ParsedLine) -> tuple[str, int] | None:
         return further
     if not line.thing:
         return None
-    said_of_it = ("condition", "absent", "hedge")
-    states = {*NO_PIECES, *(word for role in said_of_it for word in bench_words(role))}
+    states = _states()
     if any(fold(word) in _DITTO for said in line.words for word in WORD.findall(said)):
         return " ".join(line.words), line.count or 1
     for said in line.words:
@@ -204,6 +204,13 @@ def _further_lot(line: ParsedLine) -> tuple[str, int] | None:
         if before and lot and 0 < number <= LIKELY_COUNT:
             return said, number
     return None
+
+
+@cache
+def _states() -> frozenset[str]:
+    """Words that say how some are, and name no further ones."""
+    roles = ("condition", "absent", "hedge")
+    return NO_PIECES.union(*(bench_words(role) for role in roles))
 
 
 #: So many of one sort and so many of another: clutch plates 4 plain 3 lined.

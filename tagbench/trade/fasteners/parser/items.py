@@ -116,6 +116,8 @@ def _clauses(
 def _side_by_side(clause: Sequence[Token]) -> list[Sequence[Token]]:
     """The things of a clause that names several, each with its count before or behind it:
     `2 bolts 3 rusty circlips`, `rivets x6 clips x2`."""
+    if sum(1 for token in clause if token.entry is not None and token.entry.kind) < _SEVERAL:
+        return [clause]
     counts = [
         at
         for at, token in enumerate(clause)
