@@ -15,7 +15,7 @@ from types import MappingProxyType
 
 from tagbench.trade.fasteners.vocabulary import (
     NO_LENGTH,
-    bench_words,
+    count_said,
     fold,
     fold_words,
     look_up,
@@ -152,8 +152,7 @@ _ON_SIDES = re.compile(
 
 
 def _on_sides(found: re.Match[str]) -> str:
-    said = fold(found["many"])
-    many = int(said) if said.isdecimal() else bench_words("count").get(said, 1)
+    many = count_said(found["many"], 1)
     return f", x{2 * many} ({found['first']} und {found['second']})"
 
 

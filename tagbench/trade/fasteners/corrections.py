@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 from tagbench.trade.fasteners.patterns import SIZE
-from tagbench.trade.fasteners.vocabulary import bench_words
+from tagbench.trade.fasteners.vocabulary import count_said
 
 _MARK = (
     r"\s?(?:\.{2,3}|…)?(?:(?:,|\s-)?\s?\(?(?:oh\s)?(?:no|nope|nah),?\swait(?:,|\s-)?"
@@ -65,14 +65,10 @@ _NEAR = 2
 
 
 def _said_anew(found: re.Match[str]) -> str:
-    old, new = (_number(found[name]) for name in ("old", "new"))
+    old, new = (count_said(found[name]) for name in ("old", "new"))
     if not 0 < abs(old - new) <= _NEAR or _NUMBERED.search(found["what"]):
         return found[0]
     return f"{found['opens']}{found['new']}{found['what']}"
-
-
-def _number(said: str) -> int:
-    return int(said) if said.isdecimal() else bench_words("count").get(said.lower(), 0)
 
 
 #: `4 nuts M7 no wait M8`, `4 1/4-20, no make that 5/16-18`.

@@ -32,6 +32,7 @@ from tagbench.trade.fasteners.vocabulary import (
     THREADED_KINDS,
     bench_roles,
     bench_words,
+    count_said,
     fold,
     fold_words,
     is_single_use,
@@ -322,7 +323,7 @@ def _ask_how_many(said: Meaning, several: str) -> None:
     side = next(filter(None, map(patterns()["each_side"].search, line.place)), None)
     many = line.count or 1
     *_, told = side.string[: side.start()].split() or [""] if side else [""]
-    on_one = int(told) if told.isdecimal() else bench_words("count").get(fold(told), 0)
+    on_one = count_said(told)
     if side and 2 * on_one == many:
         return  # x 4 (2 each side)
     if side and (side[1].lower() != "both" or many % 2):  # 2 nuts each end of the axle

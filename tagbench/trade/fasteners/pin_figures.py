@@ -71,6 +71,9 @@ def _figure_of_nothing(said: Meaning, figure: Figure) -> None:
     """A figure in a line that does not say what it is."""
     number = figure.token.numbers[0]
     only = len(figure.token.numbers) == 1
+    if only and figure.token.behind in WORD_SIZES and figure.token.text[0].isalpha():
+        said.size(WORD_SIZES[figure.token.behind], number)  # l=5
+        return
     said.doubt(figure.token.text, count_options(said, number) if only else [])
 
 

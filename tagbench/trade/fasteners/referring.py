@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 from tagbench.trade.fasteners.remark_clauses import DEGREES
-from tagbench.trade.fasteners.vocabulary import bench_words, fold, fold_words
+from tagbench.trade.fasteners.vocabulary import bench_words, count_said, fold, fold_words
 
 _THE = r"the|both|der|die|das|le|la|les|el|los|las|il|lo|gli|i"
 _ONE = r"a|an|one|eine?r?|une?|una|uno"
@@ -98,5 +98,4 @@ _REACH = 3
 
 
 def _says_several(word: str) -> bool:
-    many = int(word) if word.isdecimal() else bench_words("count").get(word, 0)
-    return many > 1
+    return count_said(word) > 1

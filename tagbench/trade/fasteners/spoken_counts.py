@@ -6,7 +6,7 @@ import re
 from types import MappingProxyType
 
 from tagbench.trade.fasteners.plural import is_plural
-from tagbench.trade.fasteners.vocabulary import bench_words, fold, look_up
+from tagbench.trade.fasteners.vocabulary import bench_words, count_said, fold, look_up
 
 #: `30 42 10 pair`: two of that size.
 _PAIR_OF_SIZE = re.compile(
@@ -181,12 +181,8 @@ _DOZEN_AND_HALF = re.compile(
 )
 
 
-def _many(said: str) -> int:
-    return int(said) if said.isdecimal() else bench_words("count")[fold(said)]
-
-
 def _sum_of_sorts(found: re.Match[str]) -> str:
-    whole, first, second = (_many(found[at]) for at in (1, 2, 4))
+    whole, first, second = (count_said(found[at]) for at in (1, 2, 4))
     if whole != first + second:
         return found[0]
     return f": {first}x {found[3]}, {second}x {found[5]}"
@@ -202,18 +198,18 @@ _WIDEST_RANGE = 3
 
 
 def _tens(found: re.Match[str]) -> str:
-    return str(_TENS_OF[found[1].lower()] + _many(found[2]))
+    return str(_TENS_OF[found[1].lower()] + count_said(found[2]))
 
 
 def _places_of_sum(found: re.Match[str]) -> str:
-    whole, first, second = (_many(found[at]) for at in (1, 4, 5))
+    whole, first, second = (count_said(found[at]) for at in (1, 4, 5))
     if whole != first + second:
         return found[0]
     return f"{found[1]} {found[2]} “{found[3]}”"
 
 
 def _lengths_at(found: re.Match[str]) -> str:
-    whole, first, second = (_many(found[at]) for at in (1, 4, 6))
+    whole, first, second = (count_said(found[at]) for at in (1, 4, 6))
     if whole != first + second:
         return found[0]
     return f"{found[2]}{found[3] or ''}: {first} x {found[5]}, {second} x {found[7]}"
@@ -230,7 +226,7 @@ def plain_counts(text: str) -> str:
         text = _RANGE_COUNT.sub(_range_count, _BRITISH.sub(r"“\1”", text))
     text = _HEADED_COUNT.sub(r"\2 \1: ", text)
     text = _DOZEN_AND_HALF.sub("18 off", _HALF_DOZEN.sub("6 off ", _TENS.sub(_tens, text)))
-    text = _DOZENS_OF.sub(lambda found: f"{12 * _many(found[1])} off ", text)
+    text = _DOZENS_OF.sub(lambda found: f"{12 * count_said(found[1])} off ", text)
     text = _UNKNOWN_METRIC.sub(r"“M?” \1 mm long", _PLACES_OF_SUM.sub(_places_of_sum, text))
     text = _NUMBERED_GAUGE.sub(r"\1 off #\2 ", _COUNTED_THOU.sub(r"\1 off \2", text))
     text = _SUM_OF_SORTS.sub(_sum_of_sorts, text)

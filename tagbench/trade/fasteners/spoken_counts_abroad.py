@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from types import MappingProxyType
 
-from tagbench.trade.fasteners.vocabulary import bench_words, fold
+from tagbench.trade.fasteners.vocabulary import count_said
 
 _A = r"(?:(?:une?|una|uno|eine?|1)\s)?"
 _OF = r"(?:\s(?:de|di|von|of)(?=\s)|\sd['’]|$|(?=[\s,)]))\s?"
@@ -53,14 +53,12 @@ _COUNTED = re.compile(
 
 
 def _dozens(found: re.Match[str]) -> str:
-    said = fold(found["many"])
-    many = int(said) if said.isdecimal() else bench_words("count")[said]
+    many = count_said(found["many"])
     return f"{12 * many} off "
 
 
 def _pairs(found: re.Match[str]) -> str:
-    said = fold(found["many"])
-    many = int(said) if said.isdecimal() else bench_words("count")[said]
+    many = count_said(found["many"])
     return f"{2 * many} off " if many > 1 else found[0]
 
 

@@ -90,6 +90,11 @@ def bench_words(role: str) -> Mapping[str, int]:
     }
 
 
+def count_said(word: str, otherwise: int = 0) -> int:
+    """How many a figure or a number word says: 3, three, drei; `otherwise` for any other word."""
+    return int(word) if word.isdecimal() else bench_words("count").get(fold(word), otherwise)
+
+
 @cache
 def _bench_roles() -> Mapping[str, frozenset[str]]:
     roles: dict[str, set[str]] = {}

@@ -13,7 +13,7 @@ from collections.abc import Callable
 import msgspec
 
 from tagbench.trade.fasteners.patterns import FRACTION, SIZE, patterns
-from tagbench.trade.fasteners.vocabulary import bench_words, fold
+from tagbench.trade.fasteners.vocabulary import bench_words, count_said, fold
 
 
 class TotalCount(msgspec.Struct, frozen=True):
@@ -293,13 +293,17 @@ def take_apart(note: str) -> tuple[str, tuple[WholeCount, ...]]:
     note = _COUNTED_IN_ALL.sub(r"\g<n> \g<what>", _TOTAL_OF.sub(r"\g<n>", note))
     note = _LISTED_IN_ALL.sub(r"\g<n> \g<what>", note)
     if (found := _ALL_EXCEPT.search(note)) is not None:
-        left = _many(found["n"]) - 1
+        left = count_said(found["n"]) - 1
         other = _with_thread(found["size"], found["other"])
         lots = f"{left} {found['kind'] or ''}{found['size']}, 1 x {other} {found['where']}"
         note = f"{note[: found.start()]}{lots.rstrip()}{note[found.end() :]}"
     found = _ONE_EACH.search(note)
     heads = _HEAD_COUNT.findall(note[: found.start()]) if found is not None else []
-    if found is not None and [*map(_many, heads)] == [2] and not _is_part_of_place(note, found):
+    if (
+        found is not None
+        and [*map(count_said, heads)] == [2]
+        and not _is_part_of_place(note, found)
+    ):
         note = f"{note[: found.start()]} ({found['where']}){note[found.end() :]}"
     note = _ALL_BUT_THERE.sub(r"rest \g<size>\g<kind>, 1 x \g<other> \g<where>", note, count=1)
     if (found := _ALL_BUT.search(note)) is not None:
@@ -319,15 +323,11 @@ def says_total(piece: str) -> bool:
     return any(pattern.fullmatch(piece.strip(" .")) for pattern in _TOTALS)
 
 
-def _many(said: str) -> int:
-    return int(said) if said.isdecimal() else bench_words("count")[fold(said)]
-
-
 def _in_lots(found: re.Match[str]) -> str:
     """`M6x12, 1 x M6x16` for all but one of them."""
     size, other = found["size"], _with_thread(found["size"], found["other"])
     where = f" {found['where'].strip()}".rstrip()
-    return f"{size}{found['kind']}, {_some(found['k'].removesuffix('s'))} x {other}{where}"
+    return f"{size}{found['kind']}, {count_said(found['k'].removesuffix('s'), 1)} x {other}{where}"
 
 
 def _with_thread(size: str, other: str) -> str:
@@ -339,7 +339,7 @@ def _with_thread(size: str, other: str) -> str:
 
 
 def _total(found: re.Match[str]) -> TotalCount:
-    return TotalCount(_many(found["n"]), found[0])
+    return TotalCount(count_said(found["n"]), found[0])
 
 
 #: A thing that is named in the singular has a size behind it, and no such count: spacer 22 LH.
@@ -369,8 +369,8 @@ def _lengths(found: re.Match[str]) -> Lengths | None:
 
 #: How many there are of a thing: the six of `six cheese heads M6`.
 _HEAD_COUNT = re.compile(
-    r"(?<![\w.,/])([1-9][0-9]?|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve)"
-    r"(?=\s?x?\s[^\W\d_]{3})",
+    r"(?<![\w.,/])([1-9][0-9]?|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve"
+    r"|half\s(?:a\s)?dozen|dozen)(?=\s?x?\s[^\W\d_]{3}|\sM[0-9])",
     re.IGNORECASE,
 )
 
@@ -380,9 +380,9 @@ def _lots(found: re.Match[str]) -> Lengths | None:
     lots = re.findall(rf"(\w+)\s?(?:at|@|x)\s?({FRACTION}|[0-9]+)", found["list"], re.IGNORECASE)
     inches = "/" in found["list"] or '"' in found["list"]
     heads = _HEAD_COUNT.findall(found.string[: found.start()])
-    if sum(_many(many) for many, _ in lots) not in map(_many, heads):
+    if sum(count_said(many) for many, _ in lots) not in map(count_said, heads):
         return None
-    each = tuple(length for many, length in lots for _ in range(_many(many)))
+    each = tuple(length for many, length in lots for _ in range(count_said(many)))
     if not inches and min(map(int, each)) < _SHORTEST:
         return None
     unit = "in" if inches else "mm" if "mm" in found["list"] else ""
@@ -400,16 +400,16 @@ def _odd_one(found: re.Match[str]) -> OddOne | None:
 def _odd_some(found: re.Match[str]) -> OddOne | None:
     tail = found.groupdict().get("tail") or ""
     rest = f"{found['rest']}{tail}".strip()
-    return OddOne(_some(found["k"]), found["other"], rest, found[0].strip(" ,;-"))
+    return OddOne(count_said(found["k"], 1), found["other"], rest, found[0].strip(" ,;-"))
 
 
 def _only_here(found: re.Match[str]) -> OnlyHere:
-    return OnlyHere(_many(found["n"]), found[0].strip(" ,;.(-"))
+    return OnlyHere(count_said(found["n"]), found[0].strip(" ,;.(-"))
 
 
 def _less(found: re.Match[str]) -> OnlyHere | None:
     heads = _HEAD_COUNT.findall(found.string[: found.start()])
-    left = _many(heads[0]) - _some(found["k"]) if len(heads) == 1 else 0
+    left = count_said(heads[0]) - count_said(found["k"], 1) if len(heads) == 1 else 0
     return OnlyHere(left, found[0].strip(" ,;.(-")) if left > 0 else None
 
 
@@ -418,11 +418,7 @@ def _unlike(found: re.Match[str]) -> OnlyHere | None:
     roles = ("comparative", "sort", "condition", "odd")
     looks = {fold(word) for word in found["how"].split()}
     unlike = any(looks & set(bench_words(role)) for role in roles)
-    return OnlyHere(_many(heads[0]), found[0].strip()) if unlike and len(heads) == 1 else None
-
-
-def _some(said: str) -> int:
-    return int(said) if said.isdecimal() else bench_words("count").get(fold(said), 1)
+    return OnlyHere(count_said(heads[0]), found[0].strip()) if unlike and len(heads) == 1 else None
 
 
 #: A length, which is what may be another one.

@@ -10,7 +10,7 @@ from itertools import pairwise
 from tagbench.trade.fasteners.parsed_line import ParsedLine
 from tagbench.trade.fasteners.parser.parts_of_sums import TOTAL_PHRASES, TOTALS, WORD
 from tagbench.trade.fasteners.tokens import Token
-from tagbench.trade.fasteners.vocabulary import bench_words, fold, look_up
+from tagbench.trade.fasteners.vocabulary import bench_words, count_said, fold, look_up
 
 
 def ask_how_many(found: Sequence[Token], line: ParsedLine) -> None:
@@ -84,23 +84,12 @@ _MOST_OF_NAME = 2
 _REACH = 3
 
 
-_LESS = re.compile(r"(?:minus|less|weniger|moins|menos|meno)\s(\w+)", re.IGNORECASE)
-
-
-def _count_of(said: str) -> int:
-    return int(said) if said.isdecimal() else bench_words("count").get(fold(said), 0)
-
-
 def _ask_sum(line: ParsedLine) -> None:
     """`3 M6x20 less one = 2`: the kept words say how many are left."""
     for said in line.words:
         told = _IS_EQUAL.search(said)
         if line.count and told and line.asked is None and int(told[1]) != line.count:
             line.asked = said, (int(told[1]), line.count)
-        less = _LESS.fullmatch(said)
-        few = _count_of(less[1]) if less else 0
-        if line.count and line.asked is None and 0 < few < line.count:
-            line.asked = said, (line.count - few, line.count)  # dozen M5 nyloc minus one
 
 
 #: Some of them are said to be of another thread.
@@ -116,7 +105,7 @@ def _ask_by_other_thread(line: ParsedLine) -> None:
         found = _OF_OTHER_THREAD.search(said)
         if found and line.count and line.asked is None and line.thread is not None:
             many = found["many"]
-            few = int(many) if many.isdecimal() else bench_words("count").get(fold(many), 0)
+            few = count_said(many)
             if 0 < few < line.count:
                 line.asked = found[0], (line.count - few, line.count)
 
@@ -135,13 +124,13 @@ def _ask_one_and_others(line: ParsedLine) -> None:
     """`long one at front, other 3 same`: the three, or four with the long one."""
     for said in line.words:
         others = _OTHERS.match(said)
-        many = _count_of(others[1]) if others else 0
+        many = count_said(others[1]) if others else 0
         if many and line.asked is None and line.kind and (line.count or 1) == 1:
             line.asked = said, (many + 1, 1)  # long bolt top left, other three short
     found = _ONE_AND_OTHERS.search(line.text, line.start)
     if found is None or line.asked is not None or not line.count:
         return
-    many = _count_of(found["many"])
+    many = count_said(found["many"])
     if many == line.count and any("one" in fold(place).split() for place in line.place):
         line.asked = found["said"], (many + 1, many)
 

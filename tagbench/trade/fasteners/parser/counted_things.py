@@ -11,6 +11,7 @@ import msgspec
 
 from tagbench.trade.fasteners.parser.prepared_words import (
     LIKELY_COUNT,
+    ONE,
     as_count,
     how_many,
     sort_apart,
@@ -81,15 +82,11 @@ def _is_of_lot(token: Token) -> bool:
     return bool(words) and all(word in _OF_LOT | _ARTICLES for word in words)
 
 
-#: Behind a joining word they count one more thing.
-_A = frozenset(("a", "an", "ein", "eine", "un", "une", "una", "uno"))
-
-
 def articles(found: list[Token]) -> list[Token]:
     """The a of `2 screws and a clip`, `1 bolt + a rubber bush`: one of it."""
     made: list[Token] = []
     for at, token in enumerate(found):
-        if token.kind == "phrase" and fold(token.text) in _A and made and made[-1].kind == "join":
+        if token.kind == "phrase" and fold(token.text) in ONE and made and made[-1].kind == "join":
             rest = list(takewhile(lambda one: one.kind == "phrase", found[at + 1 : at + 3]))
             thing = next((one for one in rest if one.entry and one.entry.kind), None)
             if thing is not None and not is_plural(thing.text):

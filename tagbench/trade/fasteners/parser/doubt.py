@@ -71,7 +71,6 @@ def doubted(found: Sequence[Token], lines: list[ParsedLine]) -> list[ParsedLine]
     keep_places_whole(found, lines)
     keep_remarks(lines)
     _keep_lost(found, lines)
-    _keep_metals(found, lines)
     return lines
 
 
@@ -243,29 +242,6 @@ def _is_form_letter(found: Sequence[Token], at: int) -> bool:
     return standard and (
         tight or (before is not None and before.kind in ("standard", "numbers", "thread"))
     )
-
-
-def _keep_metals(found: Sequence[Token], lines: Sequence[ParsedLine]) -> None:
-    """What a thing is made of stands with it: the steel of `circlip + 2 washer steel`."""
-    for token in found:
-        entry = token.entry
-        if entry is None or not entry.material:
-            continue
-        owner = next((line for line in reversed(lines) if line.start <= token.start), lines[0])
-        near = [one for one in lines if one.start <= token.end and token.start <= one.end]
-        said = [*owner.words, *owner.place, *owner.notes, *(one.kind_words for one in near)]
-        told = entry.material in (metal for one in near for metal in one.material)
-        told = told or any(
-            lock.token is token or entry.material in (lock.metal, *lock.words)
-            for one in near
-            for lock in one.locks
-        )
-        if told or any(token.text in one for one in said):
-            continue
-        if owner.kind and not owner.material and not entry.kind:
-            owner.material.append(entry.material)
-        else:
-            owner.words.append(token.text)
 
 
 def _keep_lost(found: Sequence[Token], lines: Sequence[ParsedLine]) -> None:

@@ -16,7 +16,7 @@ from tagbench.trade.fasteners.parsed_line import ParsedLine
 from tagbench.trade.fasteners.parser.counted_clauses import says_several
 from tagbench.trade.fasteners.parser.lines import parse_lines
 from tagbench.trade.fasteners.parser.pieces import KEEP_TIGHT, NUTS_ON
-from tagbench.trade.fasteners.parser.prepared_words import LIKELY_COUNT, how_many, sort_apart
+from tagbench.trade.fasteners.parser.prepared_words import LIKELY_COUNT, ONE, how_many, sort_apart
 from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.tokens import Token, count_alone, tokens
 from tagbench.trade.fasteners.vocabulary import THREADED_KINDS, bench_roles, fold
@@ -73,7 +73,7 @@ def whole_items(text: str) -> list[str]:
     ['rivets x6', '1 thick O-ring']
     """
     found = tokens(text)
-    if sum(1 for token in found if token.entry is not None and token.entry.kind) < _SEVERAL:
+    if len(_kinds(found)) < _SEVERAL:
         return [text]
     joints = [at for at, token in enumerate(found) if token.kind == "join"]
     if not all(_is_joint(found[at]) for at in joints) or any(map(_speaks_beyond, found)):
@@ -89,11 +89,16 @@ def whole_items(text: str) -> list[str]:
     return [*pieces, text[start:].strip()]
 
 
+def _kinds(found: Sequence[Token]) -> list[int]:
+    """Where the tokens stand that name what something is."""
+    return [at for at, token in enumerate(found) if token.entry is not None and token.entry.kind]
+
+
 def _speaks_beyond(token: Token) -> bool:
     """Whether a word speaks of something beyond the thing that it stands with: each, others."""
     if token.count or (token.entry is not None and token.entry.kind):
         return False
-    words = [word for word in fold(token.text).split() if word not in _A | _THE]
+    words = [word for word in fold(token.text).split() if word not in ONE | _THE]
     return any(bench_roles(word) & _BEYOND for word in words)
 
 
@@ -116,7 +121,7 @@ def _clauses(
 def _side_by_side(clause: Sequence[Token]) -> list[Sequence[Token]]:
     """The things of a clause that names several, each with its count before or behind it:
     `2 bolts 3 rusty circlips`, `rivets x6 clips x2`."""
-    if sum(1 for token in clause if token.entry is not None and token.entry.kind) < _SEVERAL:
+    if len(_kinds(clause)) < _SEVERAL:
         return [clause]
     counts = [
         at
@@ -160,7 +165,7 @@ def _is_length(clause: Sequence[Token], at: int) -> bool:
 
 def _item(clause: Sequence[Token]) -> _Item | None:
     """What a clause says, where it is one thing with its count; else None."""
-    kinds = [at for at, token in enumerate(clause) if token.entry and token.entry.kind]
+    kinds = _kinds(clause)
     counts = [
         at for at, token in enumerate(clause) if _counts(token, at) and not _is_length(clause, at)
     ]
@@ -178,7 +183,7 @@ def _item(clause: Sequence[Token]) -> _Item | None:
         return None  # 2 nuts M8, 13 key
     if 0 < count < kind:
         return None
-    article = fold(clause[0].text) in _A
+    article = fold(clause[0].text) in ONE
     others = [
         token for at, token in enumerate(clause) if at not in (kind, count) and (at or not article)
     ]
@@ -250,7 +255,5 @@ _THE = frozenset(
     ("the", "der", "die", "das", "den", "dem", "le", "la", "les", "el", "los", "las", "il", "lo",
      "gli", "i")
 )  # fmt: skip
-#: They say of a thing that it is one.
-_A = frozenset(("a", "an", "ein", "eine", "un", "une", "una", "uno"))
 #: Of these there may be so many on each bolt or nut.
 _ON_EACH = ("washer", "nut", "pin", "clip", "spacer")

@@ -11,7 +11,7 @@ from collections.abc import Sequence
 
 from tagbench.trade.fasteners.parsed_line import ParsedLine, line_text
 from tagbench.trade.fasteners.plural import is_plural
-from tagbench.trade.fasteners.vocabulary import bench_words, fold, look_up
+from tagbench.trade.fasteners.vocabulary import bench_words, count_said, fold, look_up
 
 _NUMBER = r"(?P<many>[2-9]|two|three|four|five|six|zwei|drei|vier|deux|trois|quatre|dos|tres)"
 #: Each of them, one of them by its name, and all of so many.
@@ -160,5 +160,5 @@ def _times(said: re.Match[str]) -> tuple[int, ...]:
     """How many of what each is said of there may be."""
     many = said["many"] or said["places"]
     if many:
-        return (int(many) if many.isdecimal() else bench_words("count").get(fold(many), 2),)
+        return (count_said(many, 2),)
     return (2,) if fold(said["one"] or said["named"]) in _TWO else (2, 3, 4)

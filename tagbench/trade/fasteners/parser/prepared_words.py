@@ -15,6 +15,10 @@ from tagbench.trade.fasteners.vocabulary import (
 LIKELY_COUNT = 12
 
 
+#: Before a thing they say that it is one.
+ONE = frozenset(("a", "an", "ein", "eine", "un", "une", "una", "uno"))
+
+
 #: What only says where something sat.
 PLACE = PhraseMeaning(place=True)
 #: A thing that is no known fastener.
