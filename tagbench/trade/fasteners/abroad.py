@@ -133,6 +133,12 @@ _O_RING = re.compile(r"(?<![\w.])OR(?=\s[0-9]{1,3}(?:[.,][0-9]+)?x[0-9])", re.IG
 _A_LITTLE = re.compile(
     r"\b(?:une?|un|ein)\s(?=(?:peu|poco|po'|bisschen|wenig)(?![\w]))", re.IGNORECASE
 )
+#: The longer ones of a lot, where the plus joins nothing: 2 plus longues.
+_PLUS = re.compile(
+    r"(?<=[0-9]\s)(?:plus|più|más)\s(?=(?:long|court|gross?|épais|larg|petit|grand|lung|cort|grand|spess"
+    r"|gros|delgad|finn?|sottil|piccol)[^\W\d_]*\s(?:M\s?)?[0-9])",
+    re.IGNORECASE,
+)
 #: So many on either side: je Seite, par côté, por lado, per lato.
 _PER_SIDE = re.compile(
     r"\b(?:(?:je|pro)\s(?:Seite|Ende)|(?:par|de chaque)\sc[oô]t[eé]|por\s(?:cada\s)?lado"
@@ -204,6 +210,7 @@ def in_full(text: str) -> str:
         plain = _SIZED.sub(_sized, _SPANNERS.sub(r"SW \1", plain))
     if "it" in spoken:
         plain = _O_RING.sub("O-ring", plain)
+    plain = _PLUS.sub("", plain)
     if "fr" in spoken:
         plain = _THEIR.sub("", plain)
     for language in sorted(spoken):

@@ -158,6 +158,8 @@ def _is_of_named(clause: str, core: str) -> bool:
     rest = [token for token in found if token is not kinds[0]]
     counted = [token for token in rest if token.count or token.numbers]
     said = [fold(token.text) for token in rest if token not in counted]
+    if not _ONE_MORE.isdisjoint(said):
+        return False
     states = [word for word in said if any(word in bench_words(role) for role in _STATES)]
     whole = bool(states or "split" in said) and all(
         word in states or word in _POLITE for word in said
@@ -165,6 +167,8 @@ def _is_of_named(clause: str, core: str) -> bool:
     return whole and len(counted) <= 1 and re.search(rf"\b{named}", fold(core)) is not None
 
 
+#: A spare one is one more.
+_ONE_MORE = frozenset(("spare", "spares", "extra"))
 _STATES = ("condition", "chore", "verb")
 _POLITE = ("please", "only", "all", "the", "a", "split")
 
@@ -178,7 +182,11 @@ def _is_one_of_sort(clause: str, core: str) -> bool:
     return re.search(counted, core, re.IGNORECASE) is not None
 
 
-_ONE_OF_SORT = re.compile(r"(?:the\s)?(?P<sort>[^\W\d_]+)\sones?\s", re.IGNORECASE)
+_ONE_OF_SORT = re.compile(
+    r"(?:the\s)?(?P<sort>[^\W\d_]+?)(?:\sones?|s?(?=\s(?:at|in|on|to|goes?|by|near|nearest|towards)\b)"
+    r"|s(?=\s))\s",
+    re.IGNORECASE,
+)
 
 
 def _is_of_aside(joint: str, clause: str, found: Sequence[Aside], core: str) -> bool:

@@ -74,6 +74,12 @@ def says_way_round(clause: str) -> bool:
     return found is not None and found[0] == said
 
 
+def _parted(found: re.Match[str]) -> str:
+    """A comma before what is to be done, but not behind the uno of `uno da rifare`."""
+    *_, last = found.string[: found.start()].split()
+    return found[0] if fold(last) in bench_words("count") or last.isdecimal() else ", "
+
+
 def says_some(clause: str) -> bool:
     """Whether a clause begins with some of the pieces before it: `dont 1 plus longue`."""
     return re.match(_SOME_OF, clause, re.IGNORECASE) is not None
@@ -87,7 +93,7 @@ def clauses_of(note: str) -> Iterator[tuple[str, str]]:
     if way is not None and note[: way.start()].rstrip()[-1:].isalnum():
         note = f"{note[: way.start()].rstrip()}, {note[way.start() :]}"
     note = _OF_WHICH.sub(", ", _ONE_OF.sub(", ", _ONE_WITH.sub(", ", note, count=1), count=1))
-    note = _TO_DO.sub(", ", note, count=1)
+    note = _TO_DO.sub(_parted, note, count=1)
     at, joint = 0, ""
     for found in _CLAUSE.finditer(note):
         before = note[: found.start()]

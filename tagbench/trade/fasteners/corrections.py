@@ -9,6 +9,7 @@ from tagbench.trade.fasteners.vocabulary import count_said
 
 _MARK = (
     r"\s?(?:\.{2,3}|…)?(?:(?:,|\s-)?\s?\(?(?:oh\s)?(?:no|nope|nah),?\swait(?:,|\s-)?"
+    r"|\s(?:no,?\s)(?:make (?:that|it)|I mean)"
     r"|,?\s?\(?(?:no,?\s)?(?:(?:I\s)?tell a lie|my mistake|hang on|sorry"
     r"|oops|make (?:that|it)|I mean|correction|scratch that|nein"
     r"|pardon|perdón|scusa|anzi),?|\?\s?no,?|(?:,|\s-)\s(?:no,|nope,?|nah,?))\s"
@@ -29,6 +30,11 @@ _FIRST = re.compile(
     rf"(?P<opens>(?:^|[:]\s|\s-\s)(?:[^\W\d_]{{3,}}\s){{0,3}}|[,;:]\s|\s-\s){_N}"
     rf"(?P<what>x?\s[^,;:?]*?[^,;:?\s]){_MARK}"
     rf"x?{_MANY}{_ENDS}",
+    re.IGNORECASE,
+)
+#: The count before its thing was taken back: 5 no make that 6 chaincase screws.
+_BEFORE_NAME = re.compile(
+    rf"(?P<opens>^|[:]\s|\s-\s){_N}x?{_MARK}(?P<new>{_N})(?=x?\s(?:[^\W\d_]{{3}}|M[0-9]))",
     re.IGNORECASE,
 )
 #: `1 grub M6x8, no 2 of them on top of each other`.
@@ -130,6 +136,7 @@ def corrected(note: str) -> str:
         note = pattern.sub(lambda found: f"{_joint(found)}{found['new']} off", note)
     for pattern in (*_SAID_AGAIN, _NO_NUMBER):
         note = note if _NUMBERED.search(note) else pattern.sub(_counted, note)
+    note = _BEFORE_NAME.sub(r"\g<opens>\g<new>", note)
     note = _WAS_NOW.sub(r"\g<new> off", note)
     note = _ONLY.sub(r"\g<new>\g<what>", note)
     note = _NO_THEN.sub(_said_anew, note)

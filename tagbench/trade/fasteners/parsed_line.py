@@ -143,7 +143,8 @@ class ParsedLine(msgspec.Struct):
     def plural(self) -> bool:
         """Whether the person's own word for it is a plural."""
         noun = fold(self.kind_words).removesuffix(" pop")
-        return len(noun) > 3 and noun.endswith(("s", "en", "ern", "x"))
+        ends = len(noun) > 3 and noun.endswith(("s", "en", "ern", "x"))
+        return ends or self.surely_plural
 
     @property
     def surely_plural(self) -> bool:

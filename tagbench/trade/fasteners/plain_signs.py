@@ -63,6 +63,8 @@ _STAR_COUNT = re.compile(r"(?<=[\w)])\s\*\s?([1-9][0-9]?)$")
 #: Short for and: pin n spring.
 _N = re.compile(r"(?<=[^\W\d_]{3})\s'?n'?\s(?=[^\W\d_]{3})")
 _RE_USE = re.compile(r"\bre-use", re.IGNORECASE)
+#: Dots before a count: hub cap screws...12.
+_DOTS = re.compile(r"(?<=[^\W\d_])\s?\.{2,}\s?(?=[1-9][0-9]?(?:\s|$))")
 #: Short for each: 2 bolts ea side.
 _EACH = re.compile(r"\bea\.?\s(?=(?:side|end|leg|wheel|corner|hub|arm)\b)", re.IGNORECASE)
 #: So many at each: two a side.
@@ -122,6 +124,7 @@ def _in_one_case(text: str) -> str:
     plain = _TWO_BEARINGS.sub(r"\1, ", _ELISION.sub("de ", plain))
     plain = _STAR_COUNT.sub(r" x\1", _CSK.sub("csk", plain))
     plain = _STROKE.sub(_washer, plain) if "/" in plain else plain
+    plain = _DOTS.sub(", ", plain) if ".." in plain else plain
     plain = _WITH_POINT.sub(" with ", plain)
     plain = _N.sub(" and ", plain) if " n " in plain or " 'n' " in plain else plain
     plain = _RE_USE.sub("reuse", plain) if "re-use" in plain.lower() else plain

@@ -55,7 +55,7 @@ def is_plural(words: str, note: str = "") -> bool:
     if noun in _SINGULAR_ABROAD:
         return bool(note) and not languages(note)
     if noun.endswith("s"):
-        short = noun.endswith(("ss", "cs")) and not noun.endswith("discs")
+        short = noun.endswith(("ss", "cs")) and not noun.endswith(("discs", "locs"))
         return noun not in _SINGULAR and not short and noun != "ms"
     if noun.endswith(_GERMAN):
         return True

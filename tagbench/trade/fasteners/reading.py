@@ -221,13 +221,16 @@ def _read(
 ) -> None:
     """Adds a record for each line; a nut or washer on the fastener before it counts by that."""
     holder: ParsedLine | None = None
-    many = 1
+    many, of_all = 1, 0
     for parsed in found:
         if parsed.sits_on and holder is not None:
             count_piece(parsed, holder, many)
+            if many == 1 < of_all and parsed.surely_plural:
+                parsed.count, parsed.asked = of_all, (parsed.kind_words, (of_all, 1))
         said = piece if len(found) == 1 else parsed.text[parsed.start : parsed.end].strip(" ,;+&")
         line, open_ones = read_line(parsed, len(lines), picks, said)
         if not parsed.sits_on:
+            of_all += line.quantity  # 3 M8x30, 1 M8x40, with nuts
             holder, many = parsed, line.quantity
         lines.append(line)
         choices += open_ones

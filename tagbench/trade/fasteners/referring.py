@@ -4,8 +4,18 @@ from __future__ import annotations
 
 import re
 
+from tagbench.trade.fasteners.parser.prepared_words import ONE, how_many
+from tagbench.trade.fasteners.parser.state import tells_sort
 from tagbench.trade.fasteners.remark_clauses import DEGREES
-from tagbench.trade.fasteners.vocabulary import bench_words, count_said, fold, fold_words
+from tagbench.trade.fasteners.tokens import tokens
+from tagbench.trade.fasteners.vocabulary import (
+    bench_roles,
+    bench_words,
+    count_said,
+    fold,
+    fold_words,
+    look_up,
+)
 
 _THE = r"the|both|der|die|das|le|la|les|el|los|las|il|lo|gli|i"
 _ONE = r"a|an|one|eine?r?|une?|una|uno"
@@ -48,6 +58,8 @@ def refers_back(clause: str, before: str) -> bool:
     With `a` or `one` there must have been several: `4 nuts; one nut is rounded`.
     """
     said = clause.strip(" .()")
+    if names_again(said, before):
+        return True
     if _HAPPENED.match(said) and re.search(r"\b[2-9]x?\s", before):
         return True
     if _HAPPENED.match(said) and any(map(_says_several, re.findall(r"[^\W_]+", fold(before)))):
@@ -76,6 +88,54 @@ def refers_back(clause: str, before: str) -> bool:
     return any(any(map(_says_several, words[max(0, at - _REACH) : at])) for at in named)
 
 
+def names_again(clause: str, before: str) -> bool:
+    """Whether a clause names only what was named before, and says how it is: `washer no good`.
+
+    With `one` there must have been several: `4 nuts; one nut rusted solid on`. What may tell a
+    second one, as its size, how many or which sort, is none of it.
+    """
+    found = [token for token in tokens(clause) if token.kind != "join"]
+    kinds = [token for token in found if token.entry is not None and token.entry.kind]
+    rest = [token for token in found if token not in kinds]
+    counted = [token for token in rest if token.count or token.numbers]
+    if not kinds or any(token.kind not in ("count", "numbers", "phrase", "word") for token in found):
+        return False
+    if len(counted) > 1 or any(how_many(token) != 1 for token in counted):
+        return False
+    others = [fold(word) for token in rest if token not in counted for word in token.text.split()]
+    if not any(bench_roles(word) & _TOLD or _is_abbreviation(word) for word in others):
+        return False
+    one = bool(counted) or any(word in ONE for word in others)
+    if any(tells_sort(token) or fold(token.text) in _OF_ANOTHER for token in rest):
+        return False
+    words = re.findall(r"[^\W_]+", fold(before))
+    for token in kinds:
+        stem = _ENDING.sub("", fold(token.text).split()[-1])
+        named = [at for at, word in enumerate(words) if _ENDING.sub("", word).endswith(stem)]
+        several = any(
+            any(map(_says_several, words[max(0, at - _REACH) : at + _REACH])) for at in named
+        )
+        if not named or (one and not several):
+            return False
+    return True
+
+
+def _is_abbreviation(word: str) -> bool:
+    """The nbg or nfg of a washer, which nobody has told the tables."""
+    short = len(word) <= _SHORT and word.isalpha()
+    return short and not bench_roles(word) and look_up((word,)) is None
+
+
+#: A word of these roles says how a thing is, that it is not there, or what becomes of it.
+_TOLD = frozenset(("condition", "absent", "negation", "verb", "chore"))
+#: They part a second one from the first: nut, spare nut.
+_OF_ANOTHER = frozenset(
+    ("new", "old", "spare", "spares", "odd", "different", "good", "left", "loose", "tight", "split",
+     "plated", "painted", "solo", "sola", "seul", "seule", "einzeln", "nuovo", "nuova", "vecchio",
+     "vecchia", "viejo", "vieja", "nuevo", "nueva", "neuwertig", "clean", "used", "bit")
+)  # fmt: skip
+
+
 #: The same without a verb: `one spindle bent`.
 _STATED = re.compile(
     rf"(?:(?P<the>the)|(?P<one>{_ONE}|1)|(?P<sort>[^\W\d_]+))\s(?P<noun>[^\W\d_]{{3,}})(?P<rest>(?:\s[^\W\d_]+){{1,3}})$",
@@ -98,4 +158,8 @@ _REACH = 3
 
 
 def _says_several(word: str) -> bool:
-    return count_said(word) > 1
+    return count_said(_TIMES.sub("", word)) > 1
+
+
+#: The x of x4.
+_TIMES = re.compile(r"^x(?=[0-9])")

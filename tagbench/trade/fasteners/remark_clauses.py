@@ -148,11 +148,19 @@ def forbids(found: Sequence[Token]) -> bool:
 
 def is_chore(found: Sequence[Token]) -> bool:
     """`keep with bearings`: what is to be done, with what it is done to."""
-    first = fold(found[0].text.split()[0])
+    first, last = fold(found[0].text.split()[0]), fold(found[-1].text.strip("!. "))
+    if _NEW_GERMAN.fullmatch(first) and last in _TO_BE_USED:
+        return not any(token.count or token.numbers or token.thread for token in found)
     told = begins_chore(found) and (forbids(found) or first not in _NO_CHORES)
     return told and len(found) > 1 and not any(map(counts_or_sizes, found))
 
 
+#: What is to be done stands last in German: neuen Dichtring nehmen.
+_NEW_GERMAN = re.compile(r"neue[nrsm]?")
+_TO_BE_USED = frozenset(
+    ("nehmen", "besorgen", "kaufen", "verwenden", "bestellen", "rein", "einbauen", "einsetzen",
+     "benutzen", "montieren", "drauf", "draufmachen")
+)  # fmt: skip
 #: They stand before a thing as often as they say what to do: clean screws, fitted bolt.
 _NO_CHORES = frozenset(
     ("same", "again", "clean", "fitted", "plated", "painted", "left", "do", "used", "note", "mark")
@@ -236,7 +244,9 @@ _GONE = re.compile(
     r"left\s(?:in|on)|se\s(?:qued[oó]|queda)|restée?s?\s(?:dans|sur)|rimast[aoei]|"
     r"(?:steckt|sitzt)\snoch|still\s(?:in|on|attached|fitted)|(?:schon\s)?weg|stuck\s(?:to|on|in)|buttat[aoei]|gettat[aoei]|jetée?s?|tirad[ao]s?|weggeworfen|entsorgt|"
     r"(?:is|are)\s(?:in|with)\s(?:the\s)?(?:bag|box|tin|tub|jar|other)|"
-    r"not\s(?:here|in\sthis|there|found)|(?:is\s|are\s)?(?:needed|required|wanted|on\sorder))\b",
+    r"(?:sont|est)\sdans|est[aá]n?\sen|(?:sono|è)\s(?:in|ne[il]|nella|nell')|(?:ist|sind)\s(?:im|in|beim|bei)|"
+    r"(?:still\s)?on\s(?:the\s)?(?:bike|machine|engine|car|trike|lathe|mower|boat|frame)$|nil|"
+    r"not\s(?:here|in\sthis|there|found)|(?:is\s|are\s)?(?:needed|required|req'?d|wanted|on\sorder))\b",
     re.IGNORECASE,
 )
 

@@ -194,7 +194,8 @@ def _inside_of_washer(said: Meaning, figure: Figure, sized: Number) -> None:
     """`washer 8`, and `washers 5`: five of them, or for M5."""
     number = figure.token.numbers[0]
     size = with_unit(sized, sized.unit)
-    many = figure.behind_kind and said.line.plural and count_options(said, number)
+    behind = figure.behind_kind or figure.token.start > said.line.start  # arandelas cobre 4
+    many = behind and said.line.plural and count_options(said, number)
     thin = sized.unit == "in" and sized.value < _THICK_IN
     fine = number.unit == "mm" or not number.whole
     thin = thin or (fine and sized.unit == "mm" and sized.value < _THICK_MM)

@@ -30,6 +30,8 @@ _VOWEL = re.compile(r"[aeiouy]")
 _BEHIND_SIZE = re.compile(
     r"(?P<size>(?:[xXMØ/]\s?[0-9]{1,3}(?:\s?mm)?|[0-9]\s?mm|(?<![\w.])[0-9]{4}))\.\s(?=[^\W\d_]{3})"
 )
+#: A count that ends a sentence: `copper washer 1. Washer bent`.
+_BEHIND_COUNT = re.compile(r"(?<=[^\W\d_]{3}\s)(?P<n>[1-9][0-9]?)\.\s(?=[^\W\d_]{3})")
 #: Each thing with its count behind: `Springs: two. Cups: two.`
 _NAMED_COUNTS = re.compile(
     r"(?:^|(?<=[.,;:-]\s))(?P<name>[^\W\d_]{2,}(?:[\s-][^\W\d_]+){0,2}s):\s"
@@ -58,7 +60,7 @@ def in_clauses(note: str) -> str:
     if len(_NAMED_COUNTS.findall(note)) > 1:
         note = _NAMED_COUNTS.sub(r"\g<n> \g<name>", note)
     note = _STATES.sub(_as_remarks, note)
-    note = _BEHIND_SIZE.sub(r"\g<size>, ", note)
+    note = _BEHIND_COUNT.sub(r"\g<n>, ", _BEHIND_SIZE.sub(r"\g<size>, ", note))
     note = _ONE_DID.sub(", ", _SHORTENED.sub(_without_point, note), count=1)
     return _END.sub(lambda found: f"{found['last']}, " if _is_whole(found) else found[0], note)
 
@@ -72,7 +74,7 @@ def _without_point(found: re.Match[str]) -> str:
 def _is_whole(found: re.Match[str]) -> bool:
     """Whether the word before the point is one that is known as it stands."""
     word = fold(found["last"].rstrip(")!"))
-    if len(word) <= _SHORT:
+    if len(word) <= _SHORT and not bench_roles(word) & {"count"}:
         said = look_up((word,))
         return said is not None and bool(said[1].kind)  # pin. Spring stretched
     spelled_out = _VOWEL.search(word) is not None

@@ -32,7 +32,8 @@ _ABOUT_OF = MappingProxyType(
     {
         "dizaine": 10, "quinzaine": 15, "vingtaine": 20, "trentaine": 30, "decena": 10,
         "veintena": 20, "treintena": 30, "decina": 10, "quindicina": 15, "ventina": 20,
-        "trentina": 30, "huitaine": 8,
+        "trentina": 30, "huitaine": 8, "quarantaine": 40, "quarantina": 40, "cuarentena": 40,
+        "cinquantaine": 50, "cinquantina": 50, "cincuentena": 50,
     }
 )  # fmt: skip
 _ABOUT = re.compile(rf"\b(?P<said>{_A}(?P<about>{'|'.join(_ABOUT_OF)})){_OF}", re.IGNORECASE)

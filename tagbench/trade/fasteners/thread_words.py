@@ -56,7 +56,7 @@ def _metric() -> re.Pattern[str]:
         r"(?P<spaced>\s(?P<spaced_pitch>[0-9]?[.,][0-9]{1,2})(?![0-9]|\s?(?:mm|in\b|\")))?"
         r"(?P<said>,?\s(?:pitch|pas|paso|passo|steigung|stg\.?)\s(?:de\s|da\s|di\s)?(?P<said_pitch>[0-9]?[.,]?[0-9]{1,2})(?![0-9/]|[.,][0-9])(?:\s?mm)?)?"
         r"(?P<told>\s(?P<told_pitch>[0-9]?[.,][0-9]{1,2}|[123])\s?(?:mm\s)?(?:pitch|steigung)\b)?"
-        r"(?:\s?-?\s?(?P<word>coarse|fine|fein|fin)\b)?",
+        r"(?:\s?-?\s?(?P<word>coarse|fine|feingew(?=\.|,|$)|fein|fin)\b)?",
         re.IGNORECASE,
     )
 

@@ -309,8 +309,8 @@ def _counts_at(text: str) -> str:
 
 #: The three sizes of a seal or bearing, as its face has them: seal 25-42-7.
 _DASHED_RING = re.compile(
-    r"(?P<named>(?:seals?|rings?|bearings?|brgs?|ret[eé]n|paraoli?o?|cuscinetto|lager|roulement|spi)"
-    r"\W{1,2})(?P<inside>[0-9]{1,3})[-/](?P<outside>[0-9]{1,3})[-/](?P<thick>[0-9]{1,2})(?![\w/.-])",
+    r"(?P<named>(?:seals?|rings?|bearings?|brgs?|ret[eé]n|paraoli?o?|cuscinetto|lager|roulement|spi|simmerrings?|wellendichtringe?)"
+    r"\W{1,2}(?:(?:old|new|viejo|nuevo|vecchio|nuovo|alt|neu|vieux|neuf)\s)?)(?P<inside>[0-9]{1,3})[-/](?P<outside>[0-9]{1,3})[-/](?P<thick>[0-9]{1,2})(?![\w/.-])",
     re.IGNORECASE,
 )
 

@@ -92,6 +92,10 @@ _TOTALS = (
         re.IGNORECASE,
     ),
     re.compile(
+        rf"(?<=,\s)there(?:'s|s|\sis|\sare)\s(?P<n>{_NUMBER})(?:\sof\sthem)?(?=\s?(?:$|[,;)]))",
+        re.IGNORECASE,
+    ),
+    re.compile(
         r"(?<![\w-])(?:total|tot\.?|insgesamt|gesamt|totale)\s?(?:of|is|=|:|von|de|di)?\s?"
         rf"(?P<n>{_NUMBER})(?=\s?(?:$|[,;:)]|\.(?![0-9])))",
         re.IGNORECASE,
@@ -223,6 +227,16 @@ _HERE = (
         rf"\s(?:so\s|but\s|and\s)?{_ONLY}\s(?P<n>{_NUMBER})\s{_IN_BAG}(?=\s?(?:$|[,;.)]))",
         re.IGNORECASE,
     ),
+    re.compile(
+        rf"(?:^|[\s,;.(])(?:(?:so|but|and)\s)?(?:I\s)?(?:(?:can|could)\s)?only\s(?:find|found|got|have|had)"
+        rf"\s(?P<n>{_NUMBER})(?=\s?(?:$|[,;.)]))",
+        re.IGNORECASE,
+    ),
+    re.compile(
+        rf"(?:^|[\s,;.(])(?:(?:so|but|and)\s)?there'?(?:s|\sis|\sare)?\s(?:only|just)"
+        rf"\s(?P<n>{_NUMBER})(?=\s?(?:$|[,;.)]))",
+        re.IGNORECASE,
+    ),
     re.compile(rf"(?:[,;.(]\s?|\s-\s)counted\s(?P<n>{_NUMBER})(?=\s?(?:$|[,;.)]))", re.IGNORECASE),
     re.compile(
         rf"(?:^|[,;.(])\s?(?P<n>{_NUMBER})\s(?:here|ici|hier|aqu[ií]|qui|found|present|in\s(?:the\s|this\s)?(?:bag|tin|box))"
@@ -233,7 +247,8 @@ _HERE = (
 #: So many of those that were counted are not here: 10 screws less the one that fell.
 _LESS = re.compile(
     r"(?<=[\s,;(])(?:less|minus|bar|weniger|moins|meno|menos),?\s(?:the\s)?"
-    r"(?P<k>one|two|three|[1-9]|einer?|une?|un[oa]?)"
+    r"(?P<k>one|two|three|[1-9]|einer?|une?|un[oa]?"
+    r"|(?<=the\s)(?:broken|snapped|missing|stuck|lost|bent|sheared|seized|stripped|odd|bad)\sone)"
     r"(?=\s(?:that|which|lost|broken|snapped|missing|stuck|gone|still|die|der|qui|que|che|perdue?"
     r"|pers[oa]|verloren|perdid[oa])\b|\s?(?:$|[,;.)]))(?:[^\W\d_]|[\s'])*",
     re.IGNORECASE,
@@ -370,7 +385,7 @@ def _lengths(found: re.Match[str]) -> Lengths | None:
 #: How many there are of a thing: the six of `six cheese heads M6`.
 _HEAD_COUNT = re.compile(
     r"(?<![\w.,/])([1-9][0-9]?|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve"
-    r"|half\s(?:a\s)?dozen|dozen)(?=\s?x?\s[^\W\d_]{3}|\sM[0-9])",
+    r"|half\s(?:a\s)?dozen|dozen)(?=\s?x?\s[^\W\d_]{3}|\sM[0-9]|\s[0-9]+/[0-9]+\s[^\W\d_]{3})",
     re.IGNORECASE,
 )
 

@@ -15,8 +15,10 @@ import msgspec
 from tagbench.trade.fasteners.parsed_line import ParsedLine
 from tagbench.trade.fasteners.parser.counted_clauses import says_several
 from tagbench.trade.fasteners.parser.lines import parse_lines
+from tagbench.trade.fasteners.parser.parts_counted import NO_PARTS
 from tagbench.trade.fasteners.parser.pieces import KEEP_TIGHT, NUTS_ON
 from tagbench.trade.fasteners.parser.prepared_words import LIKELY_COUNT, ONE, how_many, sort_apart
+from tagbench.trade.fasteners.parser.state import tells_sort
 from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.tokens import Token, count_alone, tokens
 from tagbench.trade.fasteners.vocabulary import THREADED_KINDS, bench_roles, fold
@@ -73,7 +75,7 @@ def whole_items(text: str) -> list[str]:
     ['rivets x6', '1 thick O-ring']
     """
     found = tokens(text)
-    if len(_kinds(found)) < _SEVERAL:
+    if len(_kinds(found)) + sum(map(_is_part, found)) < _SEVERAL:
         return [text]
     joints = [at for at, token in enumerate(found) if token.kind == "join"]
     if not all(_is_joint(found[at]) for at in joints) or any(map(_speaks_beyond, found)):
@@ -92,6 +94,15 @@ def whole_items(text: str) -> list[str]:
 def _kinds(found: Sequence[Token]) -> list[int]:
     """Where the tokens stand that name what something is."""
     return [at for at, token in enumerate(found) if token.entry is not None and token.entry.kind]
+
+
+def _is_part(token: Token) -> bool:
+    """Whether it names several parts of the machine, which are no fasteners: brackets, levers."""
+    entry = token.entry
+    if entry is None or not entry.place or not is_plural(token.text) or tells_sort(token):
+        return False
+    *_, noun = fold(token.text).split()
+    return not (bench_roles(noun) or bench_roles(noun.removesuffix("s")) or noun in NO_PARTS)
 
 
 def _speaks_beyond(token: Token) -> bool:
@@ -165,7 +176,7 @@ def _is_length(clause: Sequence[Token], at: int) -> bool:
 
 def _item(clause: Sequence[Token]) -> _Item | None:
     """What a clause says, where it is one thing with its count; else None."""
-    kinds = _kinds(clause)
+    kinds = _kinds(clause) or [at for at, token in enumerate(clause) if _is_part(token)]
     counts = [
         at for at, token in enumerate(clause) if _counts(token, at) and not _is_length(clause, at)
     ]
@@ -177,6 +188,8 @@ def _item(clause: Sequence[Token]) -> _Item | None:
     if not counts and plural:
         return None
     named = entry.kind if entry is not None else ""
+    if not named and not counts:
+        return None
     if named == "spring" and any(token.thread for token in clause):
         return None  # plain washers M8 x 4, M8 spring x 4
     if named == "key" and not plural and counts and _many(clause[count]) > 1:

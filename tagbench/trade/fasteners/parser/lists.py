@@ -154,7 +154,7 @@ def settle_counts(state: ParserState, lines: Sequence[ParsedLine]) -> None:
 
 def _settle_behind(lines: Sequence[ParsedLine]) -> None:
     """`cable ties 6, p clips 2`: where several things have a figure behind them, it counts them."""
-    many = [line.count or _only_figure(line) for line in lines]
+    many = [line.count or only_figure(line) for line in lines]
     if len({line.kind for line in lines}) < 2 or not all(many):
         return
     if any(line.surely_plural for line in lines):
@@ -163,7 +163,7 @@ def _settle_behind(lines: Sequence[ParsedLine]) -> None:
                 line.count, line.figures = count, []
 
 
-def _only_figure(line: ParsedLine) -> int:
+def only_figure(line: ParsedLine) -> int:
     """How many the only figure of a line may say, behind what it is; else 0."""
     if not line.kind or len(line.figures) != 1 or line.count is not None or line.words:
         return 0
@@ -242,7 +242,7 @@ def _settle_ditto(first: ParsedLine, second: ParsedLine) -> None:
 
 def _settle_pair(first: ParsedLine, second: ParsedLine) -> None:
     """`4 nuts and bolts M6`: four of each, of one thread; of `plates 4 + nipples 2` two."""
-    if second.count is None and first.count is not None and (own := _only_figure(second)):
+    if second.count is None and first.count is not None and (own := only_figure(second)):
         second.count, second.figures = own, []
     second.count = second.count or first.count
     first.count = first.count or second.count

@@ -30,7 +30,7 @@ _PAIR = 2
 #: More words than these name no part.
 _LONGEST = 3
 #: What is counted and is no piece, and what has pieces of its own: 2 legs, 3 drums.
-_NO_PIECES = NO_PIECES | frozenset(
+NO_PARTS = NO_PIECES | frozenset(
     ("sides", "places", "ends", "corners", "halves", "positions", "spots", "threads", "legs",
      "cylinders", "drums", "wheels", "hubs", "barrels", "forks", "items", "bags", "boxes", "tins",
      "sizes", "lengths", "kinds", "types", "sorts", "others", "extras", "speeds", "lots", "rows",
@@ -226,7 +226,7 @@ def _named_and_counted(found: list[Token], text: str) -> list[Token]:
     long = first + 2 < len(found) and bool(found[first + 2].cross)  # switches 2 M8x30
     own = follower is not None and follower.thread is not None and not long
     goes_on = goes_on or (threaded and own)
-    if not is_plural(noun) or noun in _NO_PIECES or not goes_on:
+    if not is_plural(noun) or noun in NO_PARTS or not goes_on:
         return found
     thing = _thing(found[0], found[first - 1], text)
     count = msgspec.structs.replace(token, kind="count", numbers=(), count=many)
@@ -256,7 +256,7 @@ def _end_of_name(found: Sequence[Token], at: int, many: int, listed: bool) -> in
         named = len(own) > 1 and any(map(_is_part, own))
         named = (named or (listed and _is_noun(last))) and not is_plural(last.text)
     else:
-        named = is_plural(last.text) and fold(last.text) not in _NO_PIECES
+        named = is_plural(last.text) and fold(last.text) not in NO_PARTS
     return end if named and ends else 0
 
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from tagbench.trade.fasteners.parsed_line import Figure, LockingDevice, ParsedLine, line_text
+from tagbench.trade.fasteners.parser.lists import only_figure
 from tagbench.trade.fasteners.patterns import patterns
 from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.tokens import Token
@@ -103,12 +104,14 @@ def count_piece(piece: ParsedLine, holder: ParsedLine, many: int) -> None:
 
     `many`: how many there are of the fastener it sits on.
     """
-    per = piece.sits_on
+    per, own = piece.sits_on, only_figure(piece)
     if holder.kind == "U-bolt" and per == 1 and is_plural(piece.kind_words):
         piece.count, piece.asked = 2 * many, (piece.kind_words, (2 * many, many))
         return
     if per * many > 1 or holder.count is not None or not is_plural(piece.kind_words):
         piece.count = per * many
+    if own and own == piece.count:
+        piece.figures = []  # dadi testa 4 + rosette 4
     sides = any(map(patterns()["each_side"].search, holder.place))
     if holder.per_side is not None or sides:
         one_side = holder.per_side[1] if holder.per_side else many
