@@ -63,6 +63,10 @@ _STAR_COUNT = re.compile(r"(?<=[\w)])\s\*\s?([1-9][0-9]?)$")
 #: Short for and: pin n spring.
 _N = re.compile(r"(?<=[^\W\d_]{3})\s'?n'?\s(?=[^\W\d_]{3})")
 _RE_USE = re.compile(r"\bre-use", re.IGNORECASE)
+#: The OR of `OR 22x2` is an O-ring.
+_O_RING = re.compile(r"(?<![\w.])OR(?=\s?[0-9]{1,3}(?:[.,][0-9]+)?\s?x\s?[0-9])")
+#: The unit of a list in capitals: NUT 2 EA / WASHER 4 EA.
+_EACH_ONE = re.compile(r"\b([1-9][0-9]?)\s?EA\b\.?(?!\s(?:SIDE|END|LEG|WHEEL|CORNER))")
 #: Dots before a count: hub cap screws...12.
 _DOTS = re.compile(r"(?<=[^\W\d_])\s?\.{2,}\s?(?=[1-9][0-9]?(?:\s|$))")
 #: Short for each: 2 bolts ea side.
@@ -124,6 +128,9 @@ def _in_one_case(text: str) -> str:
     plain = _TWO_BEARINGS.sub(r"\1, ", _ELISION.sub("de ", plain))
     plain = _STAR_COUNT.sub(r" x\1", _CSK.sub("csk", plain))
     plain = _STROKE.sub(_washer, plain) if "/" in plain else plain
+    plain = _O_RING.sub("O-ring", plain) if "OR" in plain else plain
+    if len(_EACH_ONE.findall(plain)) > 1:
+        plain = _EACH_ONE.sub(r"\1 off", plain)
     plain = _DOTS.sub(", ", plain) if ".." in plain else plain
     plain = _WITH_POINT.sub(" with ", plain)
     plain = _N.sub(" and ", plain) if " n " in plain or " 'n' " in plain else plain

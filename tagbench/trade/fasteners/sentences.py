@@ -44,6 +44,21 @@ _NAMED_COUNTS = re.compile(
 _STATES = re.compile(r"(?<=[^\W\d_][sS]):\s(?=[1-9]\s(?P<state>[^\W\d_]+))")
 
 
+#: So many things of all sorts, with what they are behind it: 6 manifold bits - 2 studs, 4 nuts.
+_BITS = re.compile(
+    r"^(?P<n>[1-9][0-9]?)\s(?P<what>(?:[^\W\d_]+\s){0,3}?(?:bits|items|pieces|parts|things|fixings|fasteners"
+    r"|Teile|pièces|piezas|pezzi))(?:\s?:|\s-)\s(?P<list>.*[0-9].*)$",
+    re.IGNORECASE,
+)
+
+
+def _of_bits(found: re.Match[str]) -> str:
+    """The heading without its count, where the counts behind it are as many together."""
+    counts = re.findall(r"(?<![\w.,/x-])([1-9][0-9]?)x?\s(?=[^\W\d_]{3}|M[0-9])", found["list"])
+    whole = sum(map(int, counts)) == int(found["n"])
+    return f"{found['what']}: {found['list']}" if whole else found[0]
+
+
 def _as_remarks(found: re.Match[str]) -> str:
     told = bench_roles(fold(found["state"])) & {"condition", "absent"}
     side = bench_roles(fold(found["state"])) & {"sort", "place"}
@@ -59,7 +74,7 @@ def in_clauses(note: str) -> str:
         return note
     if len(_NAMED_COUNTS.findall(note)) > 1:
         note = _NAMED_COUNTS.sub(r"\g<n> \g<name>", note)
-    note = _STATES.sub(_as_remarks, note)
+    note = _BITS.sub(_of_bits, _STATES.sub(_as_remarks, note))
     note = _BEHIND_COUNT.sub(r"\g<n>, ", _BEHIND_SIZE.sub(r"\g<size>, ", note))
     note = _ONE_DID.sub(", ", _SHORTENED.sub(_without_point, note), count=1)
     return _END.sub(lambda found: f"{found['last']}, " if _is_whole(found) else found[0], note)

@@ -24,7 +24,7 @@ from tagbench.trade.fasteners.tokens import Token, count_alone, tokens
 from tagbench.trade.fasteners.vocabulary import THREADED_KINDS, bench_roles, fold
 
 #: Joints between two things; behind a with, the second one may be on each of the first.
-_JOINTS = frozenset((",", "+", "&", "and", "plus", "und", "et", "y", "e"))
+_JOINTS = frozenset((",", "+", "&", "/", "-", "and", "plus", "und", "et", "y", "e"))
 _WITH = frozenset(("with", "w/", "w", "mit", "avec", "con"))
 #: Words of these roles speak of something beyond the thing that they stand with.
 _BEYOND = frozenset(

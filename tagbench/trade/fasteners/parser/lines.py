@@ -118,12 +118,38 @@ def _join(state: ParserState, token: Token, at: int) -> None:
     elif name == "," and _is_sort_of_before(state) and _names_another(state, at + 1):
         state.new(token.end)  # 8 washers thick, 4 thin, head studs
         state.join = name
+    elif name == "," and _is_size_of_heading(state) and _names_kind(state, at + 1):
+        state.new(token.end)  # bolts: 3 3/8x3, 1 3/8x4, nylocs
+        state.join = name
+    elif _is_numbered_part(line) and _goes_on_with_name(state, at + 1):
+        line.thing_named = True
+        state.new(token.end)  # main jet #95, pilot #38, needle
+        state.join = name
     elif _is_unknown_thing(state, at):
         line.thing_named = True
         if line.count is None:
             line.count, line.figures = line.figures[0].token.numbers[0].whole, []
         state.new(token.end)
         state.join = name
+
+
+def _is_size_of_heading(state: ParserState) -> bool:
+    """Whether the line is so many of a size of what a heading names: bolts: 3 3/8x3."""
+    line, first = state.line, state.lines[0]
+    sized = line.count is not None and bool(line.figures) and not (line.kind or line.thread)
+    return sized and first.header and len(state.lines) > 1
+
+
+def _is_numbered_part(line: ParsedLine) -> bool:
+    """Whether it names a part of the machine by its number: main jet #95."""
+    numbered = line.gauge is not None and not line.figures and line.count is None
+    return numbered and not (line.thing or line.head) and bool(line.words or line.place)
+
+
+def _goes_on_with_name(state: ParserState, at: int) -> bool:
+    """Whether another thing is named next."""
+    token = state.peek(at)
+    return token is not None and token.kind in ("word", "phrase")
 
 
 def _names_kind(state: ParserState, at: int) -> bool:

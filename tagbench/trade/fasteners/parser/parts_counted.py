@@ -143,13 +143,29 @@ def _each_of_its_own(found: list[Token], text: str) -> list[Token]:
     """The tokens with each clause that names such a thing as one thing, where two of them do."""
     ends = [at for at, token in enumerate(found) if token.kind == "join" and token.name != ":"]
     clauses = [found[a + 1 : b] for a, b in pairwise([-1, *ends, len(found)])]
-    if sum(map(_names_sorted, clauses)) < _PAIR:
+    jets = sum(map(_is_numbered_jet, clauses)) if len(clauses) >= _PAIR else 0
+    if jets + sum(map(_names_sorted, clauses)) < _PAIR and not jets:
         return found
     made: list[Token] = []
     for clause, end in zip(clauses, [*ends, len(found)], strict=True):
-        made += [_thing(clause[0], clause[-1], text)] if _names_sorted(clause) else clause
+        one = _names_sorted(clause) or _is_numbered_jet(clause)
+        made += [_thing(clause[0], clause[-1], text)] if one else clause
         made += found[end : end + 1]
     return made
+
+
+#: Nozzles of a carburettor, which go by their number.
+_JETS = frozenset(("jet", "pilot", "gicleur", "duse", "duese", "hauptduse", "leerlaufduse", "getto",
+                   "chicler", "surtidor", "spruzzatore"))  # fmt: skip
+
+
+def _is_numbered_jet(clause: Sequence[Token]) -> bool:
+    """Whether a clause is a jet by its number: main jet #95, Hauptdüse 85, pilot 38."""
+    if len(clause) < _PAIR or clause[-1].kind not in ("numbers", "gauge"):
+        return False
+    names = clause[:-1]
+    whole = len(clause[-1].numbers) <= 1 and not clause[-1].behind and not clause[-1].cross
+    return whole and fold(names[-1].text.split()[-1]) in _JETS and all(map(_may_stand, names))
 
 
 def _names_sorted(clause: Sequence[Token]) -> bool:

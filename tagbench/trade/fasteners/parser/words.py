@@ -165,7 +165,10 @@ def _is_part_of_machine(state: ParserState, token: Token, at: int) -> bool:
     follower = state.peek(at + 1)
     if follower is not None:  # trans pan 8 pcs M6
         counts = bool(follower.count or follower.numbers) and not follower.cross
-        first = counts and not state.line.thing and state.line.count is None
+        line = state.line
+        alone = not (line.thing or line.count is not None or line.figures or line.gauge)
+        listed = follower.name == "," and at > 0  # inner flange, 2 screws
+        first = alone and (counts or (listed and at == len(line.place)))
         return first or (follower.kind == "join" and _is_behind_part(state, at))
     before = state.tokens[at - 1] if at else None
     if before is not None and before.name == "." and at > 1:
