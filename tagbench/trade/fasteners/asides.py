@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from itertools import takewhile
 from typing import Literal
 
 import msgspec
@@ -25,6 +26,8 @@ from tagbench.trade.fasteners.none_said import is_nothing
 from tagbench.trade.fasteners.parsed_line import ParsedLine
 from tagbench.trade.fasteners.parser.counted_clauses import are_two_things, clauses_of_list
 from tagbench.trade.fasteners.parser.headed_lists import comes_off
+from tagbench.trade.fasteners.parser.state import tells_sort
+from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.referring import refers_back
 from tagbench.trade.fasteners.remark_clauses import (
     SAYS,
@@ -72,10 +75,12 @@ def set_apart(note: str) -> tuple[str, tuple[Aside, ...]]:
     """
     if "“" in note or "note:" in note:  # spelled by the program, with its words in quotes
         return note, ()
+    note = _with_comma(note)
     heading = HEADING.match(note)
     head = heading[1].strip() if heading is not None else ""
     in_words = _is_condition(head) or is_nothing(head)
-    head = head if in_words or (heading is not None and is_heading(heading[1])) else ""
+    named = heading is not None and is_heading(heading[1])
+    head = head if in_words or named or _is_side_of_all(head, note) else ""
     rest = note[heading.end() :] if heading is not None and head else note
     found: list[Aside] = []
     if (doubted := _TAKEN_BACK.match(rest)) is not None:
@@ -104,6 +109,39 @@ def set_apart(note: str) -> tuple[str, tuple[Aside, ...]]:
     if not found or not core_said or (_is_lone_thread(core) and _OF_HOLE.search(note)):
         return note, ()
     return core, tuple(found)
+
+
+#: What a note begins with that says where all of it was.
+_OUT_OF = re.compile(r"(?:from|off|out\sof)\s(?:the\s)?(?=[^\W\d_])", re.IGNORECASE)
+
+
+def _with_comma(note: str) -> str:
+    """The note with a comma behind where it all was: off the dynamo, spring washers 4 off."""
+    opened = _OUT_OF.match(note)
+    if opened is None:
+        return note
+    found = [token for token in tokens(note) if token.start >= opened.end()]
+    at = 0
+    while at < len(found) and _is_part(found[at]):
+        at += 1
+    clause = list(takewhile(lambda one: one.kind != "join", found[at:]))
+    kind = next((i for i, one in enumerate(clause) if one.entry and one.entry.kind), -1)
+    if not at or kind < 0 or (kind == 0 and not is_plural(clause[0].text)):
+        return note
+    start = clause[0].start
+    return f"{note[:start].rstrip()}, {note[start:]}"
+
+
+def _is_part(token: Token) -> bool:
+    entry = token.entry
+    return bool(entry and entry.place and not entry.kind) and not tells_sort(token)
+
+
+def _is_side_of_all(head: str, note: str) -> bool:
+    """Whether a heading is a side of the machine, and the note names no other one."""
+    behind = note[len(head) :]
+    others = {fold(word) for word in re.findall(r"[^\W\d_]+", behind)} & SIDES
+    return fold(head) in SIDES and behind.startswith(":") and not others and ":" not in behind[1:]
 
 
 #: A place that was taken back: `prop stand? no, jack bracket`.

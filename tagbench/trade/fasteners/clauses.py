@@ -12,6 +12,8 @@ from tagbench.trade.fasteners.vocabulary import bench_words, fold
 
 #: Where a clause ends: a comma or dash with a blank behind it, and brackets.
 _CLAUSE = re.compile(r",\s+|\s+-\s+|\s*(?=\()|(?<=\))\s*(?=\S)")
+#: The count that a clause begins with: (4) old rubbers.
+_COUNT_FIRST = re.compile(r"(?:^|.*(?:[,+&/;:]|\s-|\s(?:and|with|plus|und|mit|et|avec|y|con|e))\s?)\(x?[0-9]{1,2}x?\)")
 #: A heading: the words before the first colon or dash.
 HEADING = re.compile(r"^([^:(“\[]{2,40}?)(?::|\s-)\s+(?=\S)")
 #: The bag or box that a note names in front.
@@ -99,6 +101,8 @@ def clauses_of(note: str) -> Iterator[tuple[str, str]]:
         before = note[: found.start()]
         depth = sum(sign in "([" for sign in before) - sum(sign in ")]" for sign in before)
         if depth > 0 or found.start() < at or found.start() == found.end() == at:
+            continue
+        if not found[0].strip(" ") and before.endswith(")") and _COUNT_FIRST.fullmatch(before):
             continue
         yield joint, note[at : found.start()]
         at, joint = found.end(), found[0]

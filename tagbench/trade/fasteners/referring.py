@@ -98,7 +98,9 @@ def names_again(clause: str, before: str) -> bool:
     kinds = [token for token in found if token.entry is not None and token.entry.kind]
     rest = [token for token in found if token not in kinds]
     counted = [token for token in rest if token.count or token.numbers]
-    if not kinds or any(token.kind not in ("count", "numbers", "phrase", "word") for token in found):
+    if not kinds or any(
+        token.kind not in ("count", "numbers", "phrase", "word") for token in found
+    ):
         return False
     if len(counted) > 1 or any(how_many(token) != 1 for token in counted):
         return False

@@ -477,7 +477,7 @@ def _phrase(text: str, at: int) -> Token | None:
 
 #: What may stand before a number word: a pair, all four, half a dozen, un par.
 _BEFORE_COUNT = frozenset(("a", "one", "all", "half", "ein", "un", "una", "une"))
-_PAIR = 2
+_PAIR, _DOZEN = 2, 12
 #: What may stand behind one: three off, vier Stück, due pezzi.
 _COUNTING = frozenset(
     ("of", "off", "x", "de", "di", "stuck", "stueck", "stk", "pcs", "pieces", "piezas",
@@ -493,8 +493,10 @@ def _count_word(
 ) -> Token | None:
     counts, first = bench_words("count"), 0
     while first < len(words) - 1 and words[first] in _BEFORE_COUNT and words[first + 1] in counts:
-        if words[first] in counts and counts[words[first + 1]] not in (_PAIR, 12):
+        if words[first] in counts and counts[words[first + 1]] not in (_PAIR, _DOZEN):
             break  # "uno corto" is one, "un par" is two
+        if words[first] == "half" and counts[words[first + 1]] != _DOZEN:
+            break  # LH crankcase half four bolts
         first += 1
         if first > 1:
             break

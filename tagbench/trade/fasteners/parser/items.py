@@ -15,6 +15,7 @@ import msgspec
 from tagbench.trade.fasteners.parsed_line import ParsedLine
 from tagbench.trade.fasteners.parser.counted_clauses import says_several
 from tagbench.trade.fasteners.parser.lines import parse_lines
+from tagbench.trade.fasteners.parser.named_things import RUBBERS
 from tagbench.trade.fasteners.parser.parts_counted import NO_PARTS
 from tagbench.trade.fasteners.parser.pieces import KEEP_TIGHT, NUTS_ON
 from tagbench.trade.fasteners.parser.prepared_words import LIKELY_COUNT, ONE, how_many, sort_apart
@@ -50,6 +51,8 @@ class _Item(msgspec.Struct, frozen=True):
     sized: bool
     ends_sized: bool
     """Its size is the last that was said, and may be that of all: 4 nuts, 8 washers M6."""
+    bracketed: bool
+    """Its count stands in brackets in front: (4) pins."""
     plain: bool
     """Nothing but the count, what it is made of and the name."""
 
@@ -81,7 +84,9 @@ def whole_items(text: str) -> list[str]:
     if not all(_is_joint(found[at]) for at in joints) or any(map(_speaks_beyond, found)):
         return [text]
     clauses = list(_clauses(found, joints))
-    items = [_item(clause) for clause, _ in clauses]
+    items = [
+        _item(clause if at else _without_place(clause)) for at, (clause, _) in enumerate(clauses)
+    ]
     pieces, start = [], 0
     for at, (first, second) in enumerate(pairwise(items), 1):
         clause, joint = clauses[at]
@@ -89,6 +94,28 @@ def whole_items(text: str) -> list[str]:
             pieces.append(text[start : clauses[at - 1][0][-1].end].strip())
             start = clause[0].start
     return [*pieces, text[start:].strip()]
+
+
+def _without_place(clause: Sequence[Token]) -> Sequence[Token]:
+    """What stands behind where all of it was: the 2 clips of `front hub 2 clips`."""
+    at = 0
+    while at < len(clause) - 1 and _says_where(clause[at]):
+        at += 1
+    counted = at < len(clause) - 1 and _counts(clause[at], 0)
+    return clause[at:] if counted and any(map(_is_place, clause[:at])) else clause
+
+
+def _says_where(token: Token) -> bool:
+    """Whether it is a side, or a word of where a thing sat; several parts may be things."""
+    entry = token.entry
+    small = entry is not None and (entry.opens or entry.noise)
+    return token.kind == "handed" or small or _is_place(token)
+
+
+def _is_place(token: Token) -> bool:
+    entry = token.entry
+    part = entry is not None and entry.place and not entry.kind
+    return part and not tells_sort(token) and not is_plural(token.text)
 
 
 def _kinds(found: Sequence[Token]) -> list[int]:
@@ -99,6 +126,8 @@ def _kinds(found: Sequence[Token]) -> list[int]:
 def _is_part(token: Token) -> bool:
     """Whether it names several parts of the machine, which are no fasteners: brackets, levers."""
     entry = token.entry
+    if fold(token.text) in RUBBERS:
+        return True
     if entry is None or not entry.place or not is_plural(token.text) or tells_sort(token):
         return False
     *_, noun = fold(token.text).split()
@@ -171,7 +200,11 @@ def _begins_another(clause: Sequence[Token], at: int) -> bool:
 def _is_length(clause: Sequence[Token], at: int) -> bool:
     """The x 1 of `1/4 BSF x 1 3 off`."""
     behind = at + 1 < len(clause) and _counts(clause[at + 1], at + 1)
-    return bool(at and clause[at].cross and clause[at - 1].thread is not None and behind)
+    before = clause[at - 1] if at else None
+    if before is None or not clause[at].cross:
+        return False
+    told = behind or (at > 1 and _counts(clause[0], 0))  # 4 rusty no 8 x 1 screws
+    return told and (before.thread is not None or before.kind == "gauge")
 
 
 def _item(clause: Sequence[Token]) -> _Item | None:
@@ -209,6 +242,7 @@ def _item(clause: Sequence[Token]) -> _Item | None:
         plural=plural,
         behind=count > kind,
         sized=any(token.kind in _SIZES for token in others),
+        bracketed=bool(counts) and count < kind and clause[count].kind == "place",
         ends_sized=clause[-1].kind in _SIZES,
         plain=bare and not (counts and clause[count].behind),
     )
@@ -253,8 +287,10 @@ def _apart(first: _Item, others: Sequence[_Item | None], joint: str) -> bool:
     if not first.counted and not own:
         return False  # bolt and nut x4; hub nut, 2 M6 bolts
     sits = first.kind in THREADED_KINDS and any(word in second.kind for word in _ON_EACH)
+    if second.bracketed and second.many > 1:
+        return True  # rivets + (2) pins
     if joint in _WITH and not second.behind:  # 2 bolts with 2 thick washers
-        return second.sized and not sits
+        return (second.sized or not second.plain) and not sits
     last = any(one is not None and one.ends_sized and not one.behind for one in others)
     if last and not first.sized and first.plain and first.kind in THREADED_KINDS:
         return False  # 4 nuts, 8 washers M6

@@ -95,7 +95,7 @@ def _take(state: ParserState, at: int) -> int:
     if not fit and fold(token.text) not in bench_words("hedge"):  # M6 x approx 20
         state.before = state.tokens[at + used - 1]
     said_again = token.kind == "thread" and state.line.thread is not token.thread
-    small = token.entry is not None and token.entry.noise
+    small = fold(token.text) in _THE
     if ((token.kind == "word" or small) and used == 1) or said_again:
         return at + used  # & casle nut, & the nut: what follows is still behind the &
     if token.kind not in ("count", "numbers") or not state.repeat:

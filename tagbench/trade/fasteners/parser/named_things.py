@@ -449,12 +449,12 @@ def nipples(found: list[Token]) -> list[Token]:
     ]
 
 
-_RUBBERS = frozenset(("rubber", "rubbers", "gummi", "gummis", "caoutchoucs", "gomas", "gomme"))
+RUBBERS = frozenset(("rubber", "rubbers", "gummi", "gummis", "caoutchoucs", "gomas", "gomme"))
 
 
 def rubbers(found: list[Token]) -> list[Token]:
     """The rubber of `1 nut 1 rubber` is a thing, since nothing behind it is made of it."""
-    if not any(fold(token.text) in _RUBBERS for token in found):
+    if not any(fold(token.text) in RUBBERS for token in found):
         return found
     made: list[Token] = []
     for at, token in enumerate(found):
@@ -464,9 +464,9 @@ def rubbers(found: list[Token]) -> list[Token]:
         placed = bool(made) and bool(made[-1].entry and made[-1].entry.place)
         opens = placed and (len(made) == 1 or made[-2].kind == "join")
         listed = follower is not None and follower.name in (",", "+")
-        if opens and listed and not alone and fold(token.text) in _RUBBERS:
+        if opens and listed and not alone and fold(token.text) in RUBBERS:
             token = msgspec.structs.replace(token, entry=THING)  # tank rubber, cup washer
-        if ends and fold(token.text) in _RUBBERS and made and how_many(made[-1]):
+        if ends and fold(token.text) in RUBBERS and made and how_many(made[-1]):
             token = msgspec.structs.replace(token, entry=PLACE if alone else THING)
         made.append(token)
     return made
