@@ -37,6 +37,7 @@ from tagbench.trade.fasteners.remark_clauses import (
     is_compared,
     is_gone,
     is_state,
+    is_state_of_all,
     is_warning,
     is_way_round,
     may_be_piece,
@@ -53,6 +54,12 @@ from tagbench.trade.fasteners.vocabulary import bench_words, fold
 _SOME = re.compile(
     r"(?:one|two|three|[1-9][0-9]?)\s(?:of\s(?:them|these|those|which|'em)|davon|dont|de ellos)"
     r"(?=\s\S)|(?:one|two)\s(?:with\b|w/|(?:has|which|that)\b)|all\s(?:[0-9]{1,2}\s)?(?:accounted|present|there|here|found|in|ok)\b",
+    re.IGNORECASE,
+)
+#: What is wrong, and with how many: thread damaged on one.
+_ON_SOME = re.compile(
+    r"([^\d,;:()]{3,}?)\s(?:on|with|an|bei|sur|en|su)\s"
+    r"(?:one|both|two|some|eine[rmn]|einem|une?|un[oa])(?:\sof\s(?:them|these))?",
     re.IGNORECASE,
 )
 #: Words of a hole or thread that is mended, and no screw.
@@ -275,7 +282,9 @@ def _role(joint: str, clause: str, note: str) -> Literal["place", "words"] | Non
         return "words"
     if _means(found, clause) or _is_metal_gone(found) or _IN_ORDER.match(clause):
         return "words"
-    if is_state(found) or is_compared(found) or is_chore(found):
+    if is_state(found) or is_compared(found) or is_chore(found) or is_state_of_all(found):
+        return "words"
+    if _ON_SOME.fullmatch(clause) and says_something(tokens(_ON_SOME.sub(r"\1", clause))):
         return "words"
     if is_way_round(found) or says_way_round(clause) or is_gone(found, clause):
         return "words"

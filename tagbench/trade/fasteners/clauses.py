@@ -13,7 +13,9 @@ from tagbench.trade.fasteners.vocabulary import bench_words, fold
 #: Where a clause ends: a comma or dash with a blank behind it, and brackets.
 _CLAUSE = re.compile(r",\s+|\s+-\s+|\s*(?=\()|(?<=\))\s*(?=\S)")
 #: The count that a clause begins with: (4) old rubbers.
-_COUNT_FIRST = re.compile(r"(?:^|.*(?:[,+&/;:]|\s-|\s(?:and|with|plus|und|mit|et|avec|y|con|e))\s?)\(x?[0-9]{1,2}x?\)")
+_COUNT_FIRST = re.compile(
+    r"(?:^|.*(?:[,+&/;:]|\s-|\s(?:and|with|plus|und|mit|et|avec|y|con|e))\s?)\(x?[0-9]{1,2}x?\)"
+)
 #: A heading: the words before the first colon or dash.
 HEADING = re.compile(r"^([^:(“\[]{2,40}?)(?::|\s-)\s+(?=\S)")
 #: The bag or box that a note names in front.

@@ -203,6 +203,15 @@ def is_state(found: Sequence[Token]) -> bool:
     )
 
 
+def is_state_of_all(found: Sequence[Token]) -> bool:
+    """`all good`, `alle verrostet`, `tous abîmés`: how all of them are."""
+    words = [fold(word) for token in found for word in token.text.strip("!. ").split()]
+    first, rest = words[:1], words[1:]
+    small = {*bench_words("condition"), *DEGREES, *bench_words("verb")}
+    told = bool(rest) and any(word in bench_words("condition") for word in rest)
+    return told and first[0] in bench_words("all") and all(word in small for word in rest)
+
+
 def _is_state_of_sort(found: Sequence[Token]) -> bool:
     """`top one marked`, `the long one bent`."""
     words = [fold(word) for token in _without_article(found) for word in token.text.split()]

@@ -23,7 +23,8 @@ _EITHER_COUNT = re.compile(
 )
 #: `38 overall`: a length that is none under the head.
 _OVERALL = re.compile(
-    r"\b((?:[0-9]+[\s-])?(?:[0-9]+/[0-9]+|[0-9.]+)\s?(?:mm|in|\")?\s(?:over\s?all|o/a|tip to tip|total length))\b",
+    r"\b((?:[0-9]+[\s-])?(?:[0-9]+/[0-9]+|[0-9.]+)\s?(?:mm|in|\")?"
+    r"\s(?:over\s?all|o/a|tip to tip|total length))\b",
     re.IGNORECASE,
 )
 #: `M6x20 or M6x25`: how long is open.

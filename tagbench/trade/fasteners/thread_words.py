@@ -9,7 +9,7 @@ import msgspec
 
 from tagbench.errors import BadInput
 from tagbench.trade.quantities.typed import parse_number
-from tagbench.trade.threads.designation import left_handed, parse_thread, scan_thread
+from tagbench.trade.threads.designation import LEFT_HAND, left_handed, parse_thread, scan_thread
 from tagbench.trade.threads.sizes import all_threads, inch_by_size, metric_by_diameter
 from tagbench.trade.threads.thread import Thread
 
@@ -203,7 +203,7 @@ def _found(text: str, designation: str, end: int, size: str) -> ThreadFound | No
         return None
     if tolerance := _tolerance().match(text, end):
         end = tolerance.end()
-    if left := re.compile(r"\s?-?\s?LH\b(?!\s(?:side|end))", re.IGNORECASE).match(text, end):
+    if left := LEFT_HAND.match(text, end):
         return ThreadFound(left.end(), size, left_handed(thread))
     return ThreadFound(end, size, thread)
 

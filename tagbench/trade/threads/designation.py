@@ -14,7 +14,11 @@ from tagbench.trade.threads.pipe import pipe_threads, scan_pipe
 from tagbench.trade.threads.sizes import by_designation
 from tagbench.trade.threads.thread import Thread
 
-_LEFT_HAND = re.compile(r"\s?-?\s?(?:LH|left[ -]?hand(?:ed)?)\b", re.IGNORECASE)
+#: A left-hand thread. The LH of `M10 LH crankcase half` may be a side of the machine.
+LEFT_HAND = re.compile(
+    r"\s?-?\s?(?:LH\b(?!\s(?!nut|bolt|screw|stud|thread|thd|plug|x\s?[0-9])[a-z])|left[ -]?hand(?:ed)?\b)",
+    re.IGNORECASE,
+)
 #: In `1/4x20` the cross can only stand before a pitch when nothing follows.
 _SIZE_CROSS_PITCH = re.compile(r"(#?[0-9.][0-9/. -]*[\"″”]?)\s?x\s?([0-9]{2})")
 _STAR = re.compile(r"(?<=[0-9])\s?\*\s?(?=[0-9.])")
@@ -41,7 +45,7 @@ def scan_thread(text: str, start: int = 0) -> Scan | None:
         or scan_ba(text, start)
         or scan_inch(text, start)
     )
-    left = _LEFT_HAND.match(text, found.end) if found else None
+    left = LEFT_HAND.match(text, found.end) if found else None
     if found is None or left is None:
         return found
     return Scan(left_handed(found.thread), left.end())

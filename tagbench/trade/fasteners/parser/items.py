@@ -32,6 +32,7 @@ _BEYOND = frozenset(
     ("verb", "negation", "comparative", "others", "each", "per", "set", "weak", "all", "ditto",
      "chore", "pair of sides", "absent", "few", "hedge")
 )  # fmt: skip
+_DOING = frozenset(("verb", "negation", "weak", "chore", "absent", "hedge"))
 #: What says something of one thing.
 _SIZES = frozenset(("thread", "numbers", "gauge", "bearing", "tpi", "grade", "standard", "tool"))
 
@@ -81,19 +82,31 @@ def whole_items(text: str) -> list[str]:
     if len(_kinds(found)) + sum(map(_is_part, found)) < _SEVERAL:
         return [text]
     joints = [at for at, token in enumerate(found) if token.kind == "join"]
-    if not all(_is_joint(found[at]) for at in joints) or any(map(_speaks_beyond, found)):
-        return [text]
     clauses = list(_clauses(found, joints))
+    beyond = any(_speaks_beyond(token, clause) for clause, _ in clauses for token in clause)
+    if beyond or not all(_is_joint(found[at]) for at in joints):
+        return [text]
     items = [
         _item(clause if at else _without_place(clause)) for at, (clause, _) in enumerate(clauses)
     ]
     pieces, start = [], 0
-    for at, (first, second) in enumerate(pairwise(items), 1):
+    first = items[0]
+    for at, second in enumerate(items[1:], 1):
         clause, joint = clauses[at]
-        if first and second and _apart(first, items[at:], joint):
+        before, first = first, first if second is None and _is_remark(clause) else second
+        if before and second and _apart(before, items[at:], joint):
             pieces.append(text[start : clauses[at - 1][0][-1].end].strip())
             start = clause[0].start
     return [*pieces, text[start:].strip()]
+
+
+def _is_remark(clause: Sequence[Token]) -> bool:
+    """Whether a clause counts, sizes and names nothing: to be plated, torque 10 Nm."""
+    return all(
+        token.kind in ("phrase", "word", "torque")
+        and not (token.entry and (token.entry.kind or token.entry.material))
+        for token in clause
+    )
 
 
 def _without_place(clause: Sequence[Token]) -> Sequence[Token]:
@@ -134,12 +147,16 @@ def _is_part(token: Token) -> bool:
     return not (bench_roles(noun) or bench_roles(noun.removesuffix("s")) or noun in NO_PARTS)
 
 
-def _speaks_beyond(token: Token) -> bool:
-    """Whether a word speaks of something beyond the thing that it stands with: each, others."""
+def _speaks_beyond(token: Token, clause: Sequence[Token]) -> bool:
+    """Whether a word speaks of something beyond the thing that it stands with: each, others.
+
+    What is to be done, or not, is said of one thing where its clause says nothing else.
+    """
     if token.count or (token.entry is not None and token.entry.kind):
         return False
     words = [word for word in fold(token.text).split() if word not in ONE | _THE]
-    return any(bench_roles(word) & _BEYOND for word in words)
+    beyond = _BEYOND - _DOING if _is_remark(clause) else _BEYOND
+    return any(bench_roles(word) & beyond for word in words)
 
 
 def _is_joint(token: Token) -> bool:
@@ -290,7 +307,7 @@ def _apart(first: _Item, others: Sequence[_Item | None], joint: str) -> bool:
     if second.bracketed and second.many > 1:
         return True  # rivets + (2) pins
     if joint in _WITH and not second.behind:  # 2 bolts with 2 thick washers
-        return (second.sized or not second.plain) and not sits
+        return (second.sized or not (second.plain or second.article)) and not sits
     last = any(one is not None and one.ends_sized and not one.behind for one in others)
     if last and not first.sized and first.plain and first.kind in THREADED_KINDS:
         return False  # 4 nuts, 8 washers M6

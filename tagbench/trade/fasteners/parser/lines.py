@@ -490,7 +490,9 @@ def _handed(state: ParserState, token: Token, follower: Token | None) -> None:
         state.line.words.append(token.text)  # LH?
         return
     close = state.before is not None and state.before.kind in ("thread", "numbers")
-    close = close and not doubted  # M6x1.0x18 LH?
+    part = follower is not None and follower.entry is not None and follower.entry.place
+    part = part and follower is not None and not tells_sort(follower)
+    close = close and not part  # M10 LH wheel: a thread or a side
     state.line.handed.append((token, close))
 
 
