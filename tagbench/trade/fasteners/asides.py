@@ -26,6 +26,7 @@ from tagbench.trade.fasteners.none_said import is_nothing
 from tagbench.trade.fasteners.parsed_line import ParsedLine
 from tagbench.trade.fasteners.parser.counted_clauses import are_two_things, clauses_of_list
 from tagbench.trade.fasteners.parser.headed_lists import comes_off
+from tagbench.trade.fasteners.parser.prepared_words import how_many
 from tagbench.trade.fasteners.parser.state import tells_sort
 from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.referring import refers_back
@@ -141,14 +142,16 @@ def _with_comma(note: str) -> str:
 
 def _is_part(token: Token) -> bool:
     entry = token.entry
-    return bool(entry and entry.place and not entry.kind) and not tells_sort(token)
+    part = bool(entry and entry.place and not entry.kind) or fold(token.text) == "head"
+    return part and not tells_sort(token)
 
 
 def _is_side_of_all(head: str, note: str) -> bool:
     """Whether a heading is a side of the machine, and the note names no other one."""
     behind = note[len(head) :]
-    others = {fold(word) for word in re.findall(r"[^\W\d_]+", behind)} & SIDES
-    return fold(head) in SIDES and behind.startswith(":") and not others and ":" not in behind[1:]
+    words = {fold(word) for word in re.findall(r"[^\W\d_]+", behind)}
+    pair = next((pair for pair in OPPOSITES if fold(head) in pair), ())
+    return bool(pair) and behind[:1] == ":" and words.isdisjoint(pair) and ":" not in behind[1:]
 
 
 #: A place that was taken back: `prop stand? no, jack bracket`.
@@ -199,12 +202,12 @@ def _is_of_named(clause: str, core: str) -> bool:
     kinds = [token for token in found if token.entry is not None and token.entry.kind]
     if len(kinds) != 1 or any(token.thread or len(token.numbers) > 1 for token in found):
         return False
-    named = fold(kinds[0].text.split()[-1]).removesuffix("s")
+    named = fold(kinds[0].text).removesuffix("s")
     rest = [token for token in found if token is not kinds[0]]
     counted = [token for token in rest if token.count or token.numbers]
     said = [fold(token.text) for token in rest if token not in counted]
-    if not _ONE_MORE.isdisjoint(said):
-        return False
+    if not _ONE_MORE.isdisjoint(said) or (said == ["old"] and any(map(how_many, counted))):
+        return False  # 8 fibre washers, 2 old washers
     states = [word for word in said if any(word in bench_words(role) for role in _STATES)]
     whole = bool(states or "split" in said) and all(
         word in states or word in _POLITE for word in said

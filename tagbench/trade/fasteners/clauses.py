@@ -111,15 +111,21 @@ def clauses_of(note: str) -> Iterator[tuple[str, str]]:
     yield joint, note[at:]
 
 
+#: What a heading may begin with.
+_FROM = re.compile(r"^(?:from|off|out\sof)\s(?:the\s)?", re.IGNORECASE)
+
+
 def is_heading(said: str) -> bool:
     """Whether words before a colon say where it all was, and name no fastener."""
     if _BAG.fullmatch(said):
         return True
     if patterns()["each_side"].fullmatch(said):
         return False  # each side: 1 bolt, 2 washers
-    found = tokens(said)
+    found = tokens(_FROM.sub("", said))
     parts = [one for one in found if _is_part(one)]
-    return bool(parts) and all(one in parts or _is_side(one) for one in found)
+    return bool(parts) and all(
+        one in parts or _is_side(one) or one.kind == "handed" for one in found
+    )
 
 
 def _is_side(token: Token) -> bool:
@@ -130,6 +136,8 @@ def _is_side(token: Token) -> bool:
 def _is_part(token: Token) -> bool:
     """A word of a machine's part, or one that nobody knows."""
     entry = token.entry
+    if fold(token.text) == "head":
+        return True  # of an engine
     if token.kind == "phrase" and entry is not None:
         return entry.place and fold(token.text) not in bench_words("sort")
     return is_unread(token)

@@ -79,9 +79,9 @@ def whole_items(text: str) -> list[str]:
     ['rivets x6', '1 thick O-ring']
     """
     found = tokens(text)
-    if len(_kinds(found)) + sum(map(_is_part, found)) < _SEVERAL:
-        return [text]
     joints = [at for at, token in enumerate(found) if token.kind == "join"]
+    if len(_kinds(found)) + sum(map(_is_part, found)) < _SEVERAL and not joints:
+        return [text]
     clauses = list(_clauses(found, joints))
     beyond = any(_speaks_beyond(token, clause) for clause, _ in clauses for token in clause)
     if beyond or not all(_is_joint(found[at]) for at in joints):
@@ -90,7 +90,7 @@ def whole_items(text: str) -> list[str]:
         _item(clause if at else _without_place(clause)) for at, (clause, _) in enumerate(clauses)
     ]
     pieces, start = [], 0
-    first = items[0]
+    first = items[0] if items else None
     for at, second in enumerate(items[1:], 1):
         clause, joint = clauses[at]
         before, first = first, first if second is None and _is_remark(clause) else second
@@ -121,14 +121,15 @@ def _without_place(clause: Sequence[Token]) -> Sequence[Token]:
 def _says_where(token: Token) -> bool:
     """Whether it is a side, or a word of where a thing sat; several parts may be things."""
     entry = token.entry
-    small = entry is not None and (entry.opens or entry.noise)
-    return token.kind == "handed" or small or _is_place(token)
+    side = entry is not None and (entry.opens or entry.noise or tells_sort(token))
+    return token.kind == "handed" or side or _is_place(token)
 
 
 def _is_place(token: Token) -> bool:
     entry = token.entry
     part = entry is not None and entry.place and not entry.kind
-    return part and not tells_sort(token) and not is_plural(token.text)
+    *_, noun = fold(token.text).split() or [""]
+    return part and not (bench_roles(noun) & {"sort", "place"}) and not is_plural(token.text)
 
 
 def _kinds(found: Sequence[Token]) -> list[int]:
@@ -152,7 +153,7 @@ def _speaks_beyond(token: Token, clause: Sequence[Token]) -> bool:
 
     What is to be done, or not, is said of one thing where its clause says nothing else.
     """
-    if token.count or (token.entry is not None and token.entry.kind):
+    if token.count or token.kind == "gauge" or (token.entry is not None and token.entry.kind):
         return False
     words = [word for word in fold(token.text).split() if word not in ONE | _THE]
     beyond = _BEYOND - _DOING if _is_remark(clause) else _BEYOND
@@ -216,17 +217,20 @@ def _begins_another(clause: Sequence[Token], at: int) -> bool:
 
 def _is_length(clause: Sequence[Token], at: int) -> bool:
     """The x 1 of `1/4 BSF x 1 3 off`."""
-    behind = at + 1 < len(clause) and _counts(clause[at + 1], at + 1)
     before = clause[at - 1] if at else None
     if before is None or not clause[at].cross:
         return False
-    told = behind or (at > 1 and _counts(clause[0], 0))  # 4 rusty no 8 x 1 screws
+    named = bool(_kinds(clause[:at]))
+    behind = clause[at + 1 : at + 2] if named else clause[at + 1 :]  # stud M8 x 2 4 off
+    told = _counts(clause[0], 0) and at > 1
+    told = told or any(_counts(token, at) for token in behind)
     return told and (before.thread is not None or before.kind == "gauge")
 
 
 def _item(clause: Sequence[Token]) -> _Item | None:
     """What a clause says, where it is one thing with its count; else None."""
     kinds = _kinds(clause) or [at for at, token in enumerate(clause) if _is_part(token)]
+    kinds = kinds or _single_part(clause)
     counts = [
         at for at, token in enumerate(clause) if _counts(token, at) and not _is_length(clause, at)
     ]
@@ -263,6 +267,21 @@ def _item(clause: Sequence[Token]) -> _Item | None:
         ends_sized=clause[-1].kind in _SIZES,
         plain=bare and not (counts and clause[count].behind),
     )
+
+
+def _single_part(clause: Sequence[Token]) -> list[int]:
+    """Where the one part of the machine stands that a clause counts: 1 x old bracket."""
+    parts = [at for at, token in enumerate(clause) if _is_place(token)]
+    named = [*range(parts[0], parts[-1] + 1)] == parts if parts else False
+    ones = [token for at, token in enumerate(clause) if _counts(token, at)]
+    one = len(ones) == 1 and _many(ones[0]) == 1
+    words = {word for at in parts for word in fold(clause[at].text).split()}
+    told = any(bench_roles(word) for word in words)
+    return parts[-1:] if named and one and not told and len(parts) <= _LONGEST else []
+
+
+#: More words than these name no part.
+_LONGEST = 2
 
 
 def _many(token: Token) -> int:
@@ -304,6 +323,8 @@ def _apart(first: _Item, others: Sequence[_Item | None], joint: str) -> bool:
     if not first.counted and not own:
         return False  # bolt and nut x4; hub nut, 2 M6 bolts
     sits = first.kind in THREADED_KINDS and any(word in second.kind for word in _ON_EACH)
+    if joint in (",", "-") and not (second.kind or second.plural):
+        return False  # 2 bolts, one gearbox: where one of them was
     if second.bracketed and second.many > 1:
         return True  # rivets + (2) pins
     if joint in _WITH and not second.behind:  # 2 bolts with 2 thick washers

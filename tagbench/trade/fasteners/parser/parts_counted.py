@@ -254,6 +254,8 @@ def _end_of_name(found: Sequence[Token], at: int, many: int, listed: bool) -> in
 
     `listed`: it stands behind another one: 2 spades 1 eyelet.
     """
+    while many > 1 and at + 1 < len(found) and _is_state(found[at]) and _names(found[at + 1]):
+        at += 1  # carb 4 rusty brackets
     end = at
     while end < len(found) and end - at < _LONGEST and _names(found[end]):
         end += 1
@@ -337,4 +339,4 @@ def _may_count(found: Sequence[Token], at: int) -> bool:
     kind = next((i for i, one in enumerate(own) if one.entry is not None and one.entry.kind), -1)
     if kind >= 0:
         return any(map(how_many, own[:kind]))  # 6 springs 6 cups, tank 4 bolts 4 rubbers
-    return _names(before) and not any(map(how_many, own))
+    return (_names(before) or tells_sort(before)) and not any(map(how_many, own))
