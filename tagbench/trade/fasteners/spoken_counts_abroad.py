@@ -39,8 +39,9 @@ _ABOUT_OF = MappingProxyType(
 _ABOUT = re.compile(rf"\b(?P<said>{_A}(?P<about>{'|'.join(_ABOUT_OF)})){_OF}", re.IGNORECASE)
 #: Nobody knows how many: `une poignée de`, `un puñado de`, `eine Handvoll`.
 _HANDFUL = re.compile(
-    r"\b(?P<said>(?:(?:une?|una|eine?)\s)?(?:(?:petite|gute|kleine|buona|buena)\s)?"
-    r"(?:handvoll|hand\svoll|poign[ée]e|pu[ñn]ado|manciata|mont[óo]n(?=\sde\b)|tas(?=\sde\b)"
+    r"\b(?P<said>(?:(?:une?|una|eine?|an?)\s)?(?:(?:petite|gute|kleine|buona|buena)\s)?"
+    r"(?:handfull?|fistful|bunch(?=\sof\b)|loads?(?=\sof\b)|pile(?=\sof\b)|(?:whole\s)?mess(?=\sof\b)"
+    r"|handvoll|hand\svoll|poign[ée]e|pu[ñn]ado|manciata|mont[óo]n(?=\sde\b)|tas(?=\sde\b)"
     rf"|mucchio(?=\sdi\b)|haufen(?=\s))){_OF}",
     re.IGNORECASE,
 )

@@ -190,7 +190,7 @@ def _further_lot(line: ParsedLine) -> tuple[str, int] | None:
         named = _MOST_OF_NAME if line.kind == "other" else 1
         lot = 1 < len(words) <= 1 + named and all(one.isalpha() for one in words[1:])
         lot = lot and states.isdisjoint(words)
-        if before and lot and 0 < number <= LIKELY_COUNT:
+        if before and lot and 0 < number <= max(LIKELY_COUNT, line.count or 0):
             return said, number
     return None
 
@@ -276,9 +276,12 @@ def _ask_by_sides(line: ParsedLine) -> None:
 def _ask_by_singular(found: Sequence[Token], line: ParsedLine) -> None:
     """`12 pt bolt` may be a bolt of twelve something: an unread word and no plural follow."""
     many = line.count or 0
-    if many < 2 or line.asked is not None or line.per_side or not line.kind:
+    if many < 2 or line.asked is not None or line.per_side:
         return
     own = [one for one in found if line.start <= one.start < line.end]
+    if not line.kind:
+        _ask_by_number(own, line)
+        return
     foreign = any(one.entry and one.entry.kind and one.entry.foreign for one in own)
     if foreign or line.surely_plural:
         return
@@ -286,3 +289,11 @@ def _ask_by_singular(found: Sequence[Token], line: ParsedLine) -> None:
         unknown = follower.kind == "word" and follower.text.isalpha()
         if token.numbers and token.numbers[0].whole == many and unknown:
             line.asked = f"{token.text} {follower.text}", (many, 1)
+
+
+def _ask_by_number(own: Sequence[Token], line: ParsedLine) -> None:
+    """The 22 of `PJ 22 MJ 95` numbers a thing that nobody knows as often as it counts it."""
+    for before, token in pairwise(own):
+        number = token.numbers[0].whole if len(token.numbers) == 1 else 0
+        if before.kind == "word" and number == line.count and number > LIKELY_COUNT:
+            line.count, line.asked = 1, (f"{before.text} {token.text}", (1, number))

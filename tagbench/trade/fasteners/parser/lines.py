@@ -339,7 +339,9 @@ def _simple(state: ParserState, token: Token, at: int) -> None:
             _handed(state, token, state.peek(at + 1))
         case "quoted":
             told = line.thing or line.count is not None
-            labels = state.join == "," and told and _LABEL.fullmatch(token.name)
+            *_, last = fold(token.name).split() or [""]
+            few = state.join and told and last in bench_words("few")  # & a handful of washers
+            labels = few or (state.join == "," and told and _LABEL.fullmatch(token.name))
             (state.new(token.start) if labels else line).words.append(token.name)
         case "word" if _refers(state, token, at):
             pass
