@@ -91,9 +91,10 @@ def set_apart(note: str) -> tuple[str, tuple[Aside, ...]]:
     head = head if in_words or named or _is_side_of_all(head, note) else ""
     rest = note[heading.end() :] if heading is not None and head else note
     found: list[Aside] = []
-    if (doubted := _TAKEN_BACK.match(rest)) is not None:
-        found.append(Aside("words", doubted[0].strip(" ,:"), ""))
-        rest = rest[doubted.end() :]
+    for opens in (_TAKEN_BACK, _SENTENCE):
+        if (said := opens.match(rest)) is not None:
+            found.append(Aside("words", said[0].strip(" ,:"), ""))
+            rest = rest[said.end() :]
     core, core_said = "", False
     for joint, clause in clauses_of(rest):
         stands_first = _SOME.match(clause) or is_nothing(clause) or _warns(clause)
@@ -157,6 +158,15 @@ def _is_side_of_all(head: str, note: str) -> bool:
 #: A place that was taken back: `prop stand? no, jack bracket`.
 _TAKEN_BACK = re.compile(
     r"(?:[^\W\d_]+\s){0,2}[^\W\d_]+(?:\?\s?(?:no|nein|non)|\snein)\s?[,:]\s(?=[^\W\d_])",
+    re.IGNORECASE,
+)
+#: How a sentence begins that names what is in the bag: these are the five cover screws.
+_SENTENCE = re.compile(
+    r"(?:(?:these|those|this|here|they)\s(?:are|is)\s(?:all\s)?(?:the|my)"
+    r"|there\s(?:are|is)(?!\s(?:no|none|nothing|only|just|one\sof)\b)"
+    r"|I\s(?:took|removed|have\s(?:put|taken|kept))|please\skeep\s(?:this|these|the)"
+    r"|das\ssind(?:\sdie)?|ce\ssont(?:\sles)?|son\s(?:los|las)|sono\s(?:i|le|gli))"
+    r"\s(?=[^\W_])(?!same\b)",
     re.IGNORECASE,
 )
 #: The one of those that were counted: `the one by the dowel is longer`.

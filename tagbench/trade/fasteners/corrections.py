@@ -37,6 +37,10 @@ _BEFORE_NAME = re.compile(
     rf"(?P<opens>^|[:]\s|\s-\s){_N}x?{_MARK}(?P<new>{_N})(?=x?\s(?:[^\W\d_]{{3}}|M[0-9]))",
     re.IGNORECASE,
 )
+#: A count behind its thing: viti sella 4 anzi 3 M8x20.
+_BEHIND_NAME = re.compile(
+    rf"(?<=[^\W\d_]\s){_N}x?{_MARK}(?P<new>{_N})(?=\s(?:M[0-9]|[0-9]/[0-9]))", re.IGNORECASE
+)
 #: `1 grub M6x8, no 2 of them on top of each other`.
 _OF_THEM = re.compile(
     rf"(?P<opens>^|[,;:]\s|\s-\s){_N}(?P<what>x?\s[^,;:?]*?[^,;:?\s])(?:,|\s-)\s"
@@ -136,7 +140,7 @@ def corrected(note: str) -> str:
         note = pattern.sub(lambda found: f"{_joint(found)}{found['new']} off", note)
     for pattern in (*_SAID_AGAIN, _NO_NUMBER):
         note = note if _NUMBERED.search(note) else pattern.sub(_counted, note)
-    note = _BEFORE_NAME.sub(r"\g<opens>\g<new>", note)
+    note = _BEHIND_NAME.sub(r"\g<new> x", _BEFORE_NAME.sub(r"\g<opens>\g<new>", note))
     note = _WAS_NOW.sub(r"\g<new> off", note)
     note = _ONLY.sub(r"\g<new>\g<what>", note)
     note = _NO_THEN.sub(_said_anew, note)

@@ -61,12 +61,32 @@ _STAR_COUNT = re.compile(r"(?<=[\w)])\s\*\s?([1-9][0-9]?)$")
 
 
 #: Short for and: pin n spring.
-_N = re.compile(r"(?<=[^\W\d_]{3})\s'?n'?\s(?=[^\W\d_]{3})")
+_N = re.compile(
+    r"(?<=[^\W\d_]{3}),?\s'?n'?\s(?=[^\W\d_]{3})|(?<=[^\W\d_]{2}),?\s'?n'?\s(?=[1-9][0-9]?\s[^\W\d_]{3})"
+)
 _RE_USE = re.compile(r"\bre-use", re.IGNORECASE)
 #: The OR of `OR 22x2` is an O-ring.
 _O_RING = re.compile(r"(?<![\w.])OR(?=\s?[0-9]{1,3}(?:[.,][0-9]+)?\s?x\s?[0-9])")
 #: The unit of a list in capitals: NUT 2 EA / WASHER 4 EA.
 _EACH_ONE = re.compile(r"\b([1-9][0-9]?)\s?EA\b\.?(?!\s(?:SIDE|END|LEG|WHEEL|CORNER))")
+#: A row of a table: 2/bolt/M10x60.
+_TABLE_ROW = re.compile(
+    r"(?<![\w.,/])(?P<n>[1-9][0-9]?)/(?P<what>[^\W\d_]{3,}(?:\s[^\W\d_]+)?)/(?=M\s?[0-9]|[0-9#])"
+)
+#: Sizes with their counts, parted by a stroke: M6x20 4 / M6x35 2.
+_SIZE_STROKE = re.compile(
+    r"(?<=[0-9]\s[1-9])\s/\s(?=M\s?[0-9]|[^\W\d_])|(?<=[0-9]\s[1-9][0-9])\s/\s(?=M\s?[0-9])"
+)
+#: German for how many without its blank: 2St.
+_STUECK = re.compile(r"(?<![\w.,/x])([1-9][0-9]?)(St(?:k|ck|ück)?)\b")
+#: How a head is tightened, and no cross recess.
+_CRISSCROSS = re.compile(r"\b(criss)[\s-](cross)", re.IGNORECASE)
+#: Hours of a clock, which say where: at six o'clock.
+_CLOCK = re.compile(
+    r"\b(one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve)(?=\so'?clock\b)", re.I
+)
+_HOURS = dict(zip(("one two three four five six seven eight nine ten eleven twelve").split(),
+                  range(1, 13), strict=True))  # fmt: skip
 #: Dots before a count: hub cap screws...12.
 _DOTS = re.compile(r"(?<=[^\W\d_])\s?\.{2,}\s?(?=[1-9][0-9]?(?:\s|$))")
 #: Short for each: 2 bolts ea side.
@@ -132,6 +152,10 @@ def _in_one_case(text: str) -> str:
     if len(_EACH_ONE.findall(plain)) > 1:
         plain = _EACH_ONE.sub(r"\1 off", plain)
     plain = _DOTS.sub(", ", plain) if ".." in plain else plain
+    plain = _TABLE_ROW.sub(r"\g<n> \g<what> ", plain) if "/" in plain else plain
+    plain = _SIZE_STROKE.sub(", ", plain) if " / " in plain else plain
+    plain = _STUECK.sub(r"\1 \2", _CRISSCROSS.sub(r"\1\2", plain))
+    plain = _CLOCK.sub(lambda found: str(_HOURS[found[1].lower()]), plain)
     plain = _WITH_POINT.sub(" with ", plain)
     plain = _N.sub(" and ", plain) if " n " in plain or " 'n' " in plain else plain
     plain = _RE_USE.sub("reuse", plain) if "re-use" in plain.lower() else plain

@@ -9,7 +9,7 @@ from types import MappingProxyType
 from tagbench.trade.fasteners.parser.remarks import is_unread
 from tagbench.trade.fasteners.parser.state import tells_sort
 from tagbench.trade.fasteners.tokens import Token
-from tagbench.trade.fasteners.vocabulary import bench_words, fold, look_up
+from tagbench.trade.fasteners.vocabulary import bench_roles, bench_words, fold, look_up
 
 #: They refer to what was said before, or to pieces that it did not name.
 _REFERS = ("ditto", "all", "each", "per", "others", "comparative", "hedge", "set", "sizes", "weak")
@@ -207,17 +207,25 @@ def is_state_of_all(found: Sequence[Token]) -> bool:
     """`all good`, `alle verrostet`, `tous abîmés`: how all of them are."""
     words = [fold(word) for token in found for word in token.text.strip("!. ").split()]
     first, rest = words[:1], words[1:]
-    small = {*bench_words("condition"), *DEGREES, *bench_words("verb")}
-    told = bool(rest) and any(word in bench_words("condition") for word in rest)
-    return told and first[0] in bench_words("all") and all(word in small for word in rest)
+    states = {*bench_words("condition"), "clean", "cleaned", "fine"}
+    small = {*states, *DEGREES, *bench_words("verb")}
+    told = bool(rest) and any(word in states for word in rest)
+    return (
+        told
+        and first[0] in (*bench_words("all"), "both", "beide", "ambos", "entrambi")
+        and all(word in small for word in rest)
+    )
 
 
 def _is_state_of_sort(found: Sequence[Token]) -> bool:
     """`top one marked`, `the long one bent`."""
-    words = [fold(word) for token in _without_article(found) for word in token.text.split()]
-    if len(words) < _SHORTEST_STATE or words[0] not in bench_words("sort"):
+    found = _without_article(found)
+    words = [fold(word) for token in found for word in token.text.split()]
+    which = len(words) >= _SHORTEST_STATE and bench_roles(words[0]) & {"sort", "place"}
+    if not which:
         return False
-    if words[1] not in ("one", "ones") or not says_happened(words[2]):
+    compared = words[2] in bench_words("comparative")  # the middle one longer
+    if words[1] not in ("one", "ones") or not (says_happened(words[2]) or compared):
         return False
     return not any(map(names_piece, found[2:]))  # top one marked with paint
 
@@ -253,6 +261,9 @@ _GONE = re.compile(
     r"left\s(?:in|on)|se\s(?:qued[oó]|queda)|restée?s?\s(?:dans|sur)|rimast[aoei]|"
     r"(?:steckt|sitzt)\snoch|still\s(?:in|on|attached|fitted)|(?:schon\s)?weg|stuck\s(?:to|on|in)|buttat[aoei]|gettat[aoei]|jetée?s?|tirad[ao]s?|weggeworfen|entsorgt|"
     r"(?:is|are)\s(?:in|with)\s(?:the\s)?(?:bag|box|tin|tub|jar|other)|"
+    r"went\s(?:to|for|off)|(?:sent|given)\s(?:to|for|off|away)|(?:in|im|nel|nella|dans|en)\s(?:the\s|le\s|la\s)?"
+    r"(?:bag|box|tin|jar|sacchetto|busta|scatola|sachet|boîte|bolsa|caja|bote|tüte|beutel|dose|kiste)\s"
+    r"(?:n[o°.]{0,2}\s?)?[0-9]+|war(?:en)?\s(?:keine?|nicht)\s(?:da|dabei|drin)|msng|"
     r"(?:sont|est)\sdans|est[aá]n?\sen|(?:sono|è)\s(?:in|ne[il]|nella|nell')|(?:ist|sind)\s(?:im|in|beim|bei)|"
     r"(?:still\s)?on\s(?:the\s)?(?:bike|machine|engine|car|trike|lathe|mower|boat|frame)$|nil|"
     r"not\s(?:here|in\sthis|there|found)|(?:is\s|are\s)?(?:needed|required|req'?d|wanted|on\sorder))\b",

@@ -292,6 +292,12 @@ _BREAKDOWN = re.compile(
 )
 
 
+#: What stands before so many of each length.
+_NAME_OF_LOTS = re.compile(r"^(?P<name>[^0-9,:;]*[^\W\d_])\s(?=[0-9]{1,2}\soff\s)")
+#: A thread, or a heading: then a length stands behind a cross.
+_THREAD = re.compile(r"\bM\s?[0-9]|[0-9]/[0-9]|[0-9]-[0-9]{2}|BA\b|:", re.IGNORECASE)
+#: Halves make a whole number of pieces: valve collets, 2 halves.
+_HALVES = re.compile(r",\s([1-9]|two|three|four|six|eight)\shalves\b", re.IGNORECASE)
 _QUOTED_O = re.compile(r"['\"]O['\"](?=\s?ring)", re.IGNORECASE)
 _NOUGHT_BA = re.compile(r"\bOBA\b", re.IGNORECASE)
 _POINTED = re.compile(r"\b(?:[A-Za-z]\.){2,}(?![0-9])")
@@ -299,6 +305,9 @@ _POINTED = re.compile(r"\b(?:[A-Za-z]\.){2,}(?![0-9])")
 
 def _counts_at(text: str) -> str:
     """The text with what @ says in plain signs: `2 @ 35` is two of that length."""
+    if len(_AT.findall(text)) > 1 and not (_THREAD.search(text) or _RING_WORDS.search(text)):
+        text = _AT_LENGTH.sub(r"\1 off \2 long", text)  # clutch cover 5 @ 30mm, 3 @ 45mm
+        text = _NAME_OF_LOTS.sub(r"\g<name>: ", text)
     if len(_AT.findall(text)) > 1:
         inches = re.search(r"@\s?[0-9][0-9./ -]*in\b", text, re.IGNORECASE)
         text = _AT.sub(r"\1 off " if inches or _RING_WORDS.search(text) else r"\1 x ", text)
@@ -466,6 +475,7 @@ def tidy(text: str) -> str:
     clean = _IN_WORDS.sub(lambda found: _INCHES_IN_WORDS[fold(found[1]).replace("-", " ")], clean)
     clean = _METRIC_MA.sub(r"M\1", _in_figures(clean))
     clean = plain_pieces(plain_lengths(clean))
+    clean = _HALVES.sub(r", \1 off", clean) if "halves" in clean and "“" not in clean else clean
     clean = _OF_SIZE.sub(r"\1 off ", clean)
     if "@" in clean:
         clean = _counts_at(clean)

@@ -233,6 +233,11 @@ _HERE = (
         re.IGNORECASE,
     ),
     re.compile(
+        rf"[\s,;](?:so|that leaves|makes it)\s(?:(?:only|just|now)\s)?(?P<n>{_NUMBER})"
+        rf"(?:\s{_IN_BAG})?(?=\s?(?:$|[,;.)]))",
+        re.IGNORECASE,
+    ),
+    re.compile(
         rf"(?:^|[\s,;.(])(?:(?:so|but|and)\s)?there'?(?:s|\sis|\sare)?\s(?:only|just)"
         rf"\s(?P<n>{_NUMBER})(?=\s?(?:$|[,;.)]))",
         re.IGNORECASE,

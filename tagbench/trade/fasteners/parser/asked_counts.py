@@ -63,7 +63,7 @@ _COUNTS = re.compile(r"^(?:x[0-9]+|[0-9]+x|[0-9]+ ?@)$", re.IGNORECASE)
 _IS_EQUAL = re.compile(r"=\s?([1-9][0-9]?)(?![\w.,/])")
 #: The other count of `3 or 4 shims`.
 _EITHER = re.compile(
-    r"(?:or|to|oder|ou|o|maybe|perhaps|possibly|vielleicht|forse|quizas?)\s([1-9][0-9]?)",
+    r"(?:^|\s)(?:or|to|oder|ou|o|maybe|perhaps|possibly|vielleicht|forse|quizas?)\s([1-9][0-9]?)$",
     re.IGNORECASE,
 )
 #: So many on each of some others: 2 washers per bolt.
@@ -138,7 +138,8 @@ def _ask_one_and_others(line: ParsedLine) -> None:
 def _ask_either(line: ParsedLine) -> None:
     """`3 or 4 shims`."""
     for said in line.words:
-        if line.count and (other := _EITHER.fullmatch(said.strip("“”"))) and line.asked is None:
+        other = _EITHER.search(said.strip("“”"))
+        if line.count and other is not None and line.asked is None:
             line.asked = said, (line.count, int(other[1]))
 
 

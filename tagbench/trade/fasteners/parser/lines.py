@@ -6,6 +6,8 @@ import re
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import takewhile
 
+import msgspec
+
 from tagbench.trade.fasteners.parsed_line import Figure, LockingDevice, ParsedLine
 from tagbench.trade.fasteners.parser.brackets import add_brackets
 from tagbench.trade.fasteners.parser.counts import is_slip
@@ -310,6 +312,10 @@ def _dispatch(state: ParserState, token: Token, at: int) -> int:
         return take_numbers(state, token, at)
     if kind == "thread":
         return add_thread(state, token, at)
+    if kind == "phrase" and _is_left_abroad(state, token, at):
+        state.tokens[at] = msgspec.structs.replace(token, kind="handed", entry=None)
+        state.line.handed.append((state.tokens[at], False))
+        return 1
     if kind == "phrase":
         return add_phrase(state, token, at)
     if kind == "place" or (token.text[0] == "[" and count_alone(token.name)):
@@ -318,6 +324,14 @@ def _dispatch(state: ParserState, token: Token, at: int) -> int:
         return used
     _simple(state, token, at)
     return 1
+
+
+def _is_left_abroad(state: ParserState, token: Token, at: int) -> bool:
+    """The links of `Mutter M12x1 links`, which is a thread as often as a side."""
+    follower, before = state.peek(at + 1), state.before
+    ends = follower is None or follower.kind == "join" or not follower.text.strip("!")
+    threaded = before is not None and before.kind == "thread" and state.line.thread is before.thread
+    return ends and threaded and fold(token.text) in ("links", "gauche", "izquierda", "sinistra")
 
 
 def _simple(state: ParserState, token: Token, at: int) -> None:
