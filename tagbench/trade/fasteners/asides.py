@@ -121,7 +121,11 @@ def set_apart(note: str) -> tuple[str, tuple[Aside, ...]]:
 
 
 #: What a note begins with that says where all of it was.
-_OUT_OF = re.compile(r"(?:from|off|out\sof)\s(?:the\s)?(?=[^\W\d_])", re.IGNORECASE)
+_OUT_OF = re.compile(
+    r"(?:(?:from|off|out\sof)\s(?:the\s)?|(?:vom|aus\sdem|aus\sder|von\sder)\s|(?:du|des|de\sla)\s"
+    r"|(?:del|de\sla)\s|(?:dal|dalla|della)\s)(?=[^\W\d_])",
+    re.IGNORECASE,
+)
 
 
 def _with_comma(note: str) -> str:

@@ -45,7 +45,7 @@ _MISSING = re.compile(
 _OF_LOT = re.compile(
     r"\b(?:sur|von|su|of)\s(?:den\s|les\s)?[0-9]|[0-9]\s(?:de|di|der|des|delle|dei)\s[0-9]", re.I
 )
-_CLAUSE = re.compile(r"\s*(?:[,;:.!](?=\s|$)|\s-\s)\s*")
+_CLAUSE = re.compile(r"\s*(?:[,;:.!](?=\s|$)|\s-\s|[()])\s*")
 _FASTENERS = frozenset(("fasteners", "fixings", "fastener", "fixing", "hardware", "befestigung"))
 
 

@@ -270,16 +270,23 @@ def _item(clause: Sequence[Token]) -> _Item | None:
 
 
 def _single_part(clause: Sequence[Token]) -> list[int]:
-    """Where the one part of the machine stands that a clause counts: 1 x old bracket."""
+    """Where the one part of the machine stands that a clause counts: 1 x old bracket.
+
+    In German several are often called as one is: 2 Halter.
+    """
     parts = [at for at, token in enumerate(clause) if _is_place(token)]
     named = [*range(parts[0], parts[-1] + 1)] == parts if parts else False
     ones = [token for at, token in enumerate(clause) if _counts(token, at)]
-    one = len(ones) == 1 and _many(ones[0]) == 1
+    same = bool(parts) and fold(clause[parts[-1]].text).endswith(_SAME_IN_GERMAN)
+    one = len(ones) == 1 and (_many(ones[0]) == 1 or same)
     words = {word for at in parts for word in fold(clause[at].text).split()}
     told = any(bench_roles(word) for word in words)
     return parts[-1:] if named and one and not told and len(parts) <= _LONGEST else []
 
 
+#: How German words end that are the same for one and for several.
+_SAME_IN_GERMAN = ("halter", "deckel", "hebel", "bugel", "kolben", "bolzen", "schalter", "riegel", "nippel",
+                   "reifen", "stecker", "spiegel", "blinker", "puffer", "dampfer")  # fmt: skip
 #: More words than these name no part.
 _LONGEST = 2
 
