@@ -17,6 +17,7 @@ import msgspec
 from tagbench.records import Fastener
 from tagbench.trade.fasteners.clauses import (
     HEADING,
+    OUT_OF,
     clauses_of,
     is_heading,
     says_some,
@@ -120,17 +121,9 @@ def set_apart(note: str) -> tuple[str, tuple[Aside, ...]]:
     return core, tuple(found)
 
 
-#: What a note begins with that says where all of it was.
-_OUT_OF = re.compile(
-    r"(?:(?:from|off|out\sof)\s(?:the\s)?|(?:vom|aus\sdem|aus\sder|von\sder)\s|(?:du|des|de\sla)\s"
-    r"|(?:del|de\sla)\s|(?:dal|dalla|della)\s)(?=[^\W\d_])",
-    re.IGNORECASE,
-)
-
-
 def _with_comma(note: str) -> str:
     """The note with a comma behind where it all was: off the dynamo, spring washers 4 off."""
-    opened = _OUT_OF.match(note)
+    opened = OUT_OF.match(note)
     if opened is None:
         return note
     found = [token for token in tokens(note) if token.start >= opened.end()]

@@ -18,6 +18,12 @@ _COUNT_FIRST = re.compile(
 )
 #: A heading: the words before the first colon or dash.
 HEADING = re.compile(r"^([^:(“\[]{2,40}?)(?::|\s-)\s+(?=\S)")
+#: What a note begins with that says where all of it was.
+OUT_OF = re.compile(
+    r"^(?:(?:from|off|out\sof)\s(?:the\s)?|(?:vom|aus\sdem|aus\sder|von\sder)\s|(?:du|des|de\sla)\s"
+    r"|(?:del|de\sla)\s|(?:dal|dalla|della)\s)(?=[^\W\d_])",
+    re.IGNORECASE,
+)
 #: The bag or box that a note names in front.
 _BAG = re.compile(r"(?:bag|box|tin|tub|tray|jar|page)\s(?:no\.?\s?)?[0-9]{1,4}", re.IGNORECASE)
 #: The state of some without a comma: `gudgeon pin one missing`.
@@ -111,17 +117,13 @@ def clauses_of(note: str) -> Iterator[tuple[str, str]]:
     yield joint, note[at:]
 
 
-#: What a heading may begin with.
-_FROM = re.compile(r"^(?:from|off|out\sof)\s(?:the\s)?", re.IGNORECASE)
-
-
 def is_heading(said: str) -> bool:
     """Whether words before a colon say where it all was, and name no fastener."""
     if _BAG.fullmatch(said):
         return True
     if patterns()["each_side"].fullmatch(said):
         return False  # each side: 1 bolt, 2 washers
-    found = tokens(_FROM.sub("", said))
+    found = tokens(OUT_OF.sub("", said, count=1))
     parts = [one for one in found if _is_part(one)]
     return bool(parts) and all(
         one in parts or _is_side(one) or one.kind == "handed" for one in found

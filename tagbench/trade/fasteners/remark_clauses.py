@@ -203,11 +203,18 @@ def is_state(found: Sequence[Token]) -> bool:
     )
 
 
+#: That nothing is wrong with them.
+_FINE = frozenset(
+    ("clean", "cleaned", "fine", "gut", "bon", "bonne", "bons", "bonnes", "bien", "bueno", "buena",
+     "buenos", "buenas", "buono", "buona", "buoni", "buone")
+)  # fmt: skip
+
+
 def is_state_of_all(found: Sequence[Token]) -> bool:
     """`all good`, `alle verrostet`, `tous abîmés`: how all of them are."""
     words = [fold(word) for token in found for word in token.text.strip("!. ").split()]
     first, rest = words[:1], words[1:]
-    states = {*bench_words("condition"), "clean", "cleaned", "fine"}
+    states = {*bench_words("condition"), *_FINE}
     small = {*states, *DEGREES, *bench_words("verb")}
     told = bool(rest) and any(word in states for word in rest)
     return (

@@ -19,6 +19,7 @@ from tagbench.trade.fasteners.parser.named_things import RUBBERS
 from tagbench.trade.fasteners.parser.parts_counted import NO_PARTS
 from tagbench.trade.fasteners.parser.pieces import KEEP_TIGHT, NUTS_ON
 from tagbench.trade.fasteners.parser.prepared_words import LIKELY_COUNT, ONE, how_many, sort_apart
+from tagbench.trade.fasteners.parser.remarks import is_unread
 from tagbench.trade.fasteners.parser.state import tells_sort
 from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.tokens import Token, count_alone, tokens
@@ -272,18 +273,29 @@ def _item(clause: Sequence[Token]) -> _Item | None:
 def _single_part(clause: Sequence[Token]) -> list[int]:
     """Where the one part of the machine stands that a clause counts: 1 x old bracket.
 
-    In German several are often called as one is: 2 Halter.
+    In German several are often called as one is, and nobody knows the plural of what he does not
+    know: 2 Halter, (4) gommini.
     """
-    parts = [at for at, token in enumerate(clause) if _is_place(token)]
+    bracketed = clause[0].kind == "place"
+    parts = [
+        at
+        for at, token in enumerate(clause)
+        if _is_place(token) or (bracketed and is_unread(token))
+    ]
     named = [*range(parts[0], parts[-1] + 1)] == parts if parts else False
     ones = [token for at, token in enumerate(clause) if _counts(token, at)]
-    same = bool(parts) and fold(clause[parts[-1]].text).endswith(_SAME_IN_GERMAN)
+    noun = clause[parts[-1]] if parts else None
+    same = noun is not None and (
+        is_unread(noun) or fold(noun.text).endswith((*_SAME_IN_GERMAN, *_ITALIAN))
+    )
     one = len(ones) == 1 and (_many(ones[0]) == 1 or same)
     words = {word for at in parts for word in fold(clause[at].text).split()}
     told = any(bench_roles(word) for word in words)
     return parts[-1:] if named and one and not told and len(parts) <= _LONGEST else []
 
 
+#: Italian plurals of parts.
+_ITALIAN = ("staffe", "piastre", "leve", "molle", "coperchi", "supporti", "tappi", "tubi", "cavi")
 #: How German words end that are the same for one and for several.
 _SAME_IN_GERMAN = ("halter", "deckel", "hebel", "bugel", "kolben", "bolzen", "schalter", "riegel", "nippel",
                    "reifen", "stecker", "spiegel", "blinker", "puffer", "dampfer")  # fmt: skip
@@ -330,7 +342,7 @@ def _apart(first: _Item, others: Sequence[_Item | None], joint: str) -> bool:
     if not first.counted and not own:
         return False  # bolt and nut x4; hub nut, 2 M6 bolts
     sits = first.kind in THREADED_KINDS and any(word in second.kind for word in _ON_EACH)
-    if joint in (",", "-") and not (second.kind or second.plural):
+    if joint in (",", "-") and not (second.kind or second.plural or second.bracketed):
         return False  # 2 bolts, one gearbox: where one of them was
     if second.bracketed and second.many > 1:
         return True  # rivets + (2) pins

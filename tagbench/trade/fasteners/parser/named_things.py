@@ -449,7 +449,20 @@ def nipples(found: list[Token]) -> list[Token]:
     ]
 
 
-RUBBERS = frozenset(("rubber", "rubbers", "gummi", "gummis", "caoutchoucs", "gomas", "gomme"))
+RUBBERS = frozenset(
+    (
+        "rubber",
+        "rubbers",
+        "gummi",
+        "gummis",
+        "caoutchoucs",
+        "gomas",
+        "gomme",
+        "goma",
+        "gomma",
+        "caoutchouc",
+    )
+)
 
 
 def rubbers(found: list[Token]) -> list[Token]:
