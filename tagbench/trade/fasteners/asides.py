@@ -93,9 +93,9 @@ def set_apart(note: str) -> tuple[str, tuple[Aside, ...]]:
     rest = note[heading.end() :] if heading is not None and head else note
     found: list[Aside] = []
     for opens in (_TAKEN_BACK, _SENTENCE):
-        if (said := opens.match(rest)) is not None:
-            found.append(Aside("words", said[0].strip(" ,:"), ""))
-            rest = rest[said.end() :]
+        if (opened := opens.match(rest)) is not None:
+            found.append(Aside("words", opened[0].strip(" ,:"), ""))
+            rest = rest[opened.end() :]
     core, core_said = "", False
     for joint, clause in clauses_of(rest):
         stands_first = _SOME.match(clause) or is_nothing(clause) or _warns(clause)
@@ -288,13 +288,11 @@ def _role(joint: str, clause: str, note: str) -> Literal["place", "words"] | Non
         return None  # (goes between the arms)
     if is_nothing(clause) or is_warning(found, clause):
         return "words"
-    if says_some(clause) or _SOME.match(clause) or _THE_ONE.match(clause):
+    if _says_of_some(clause):
         return "words"
     if _means(found, clause) or _is_metal_gone(found) or _IN_ORDER.match(clause):
         return "words"
     if is_state(found) or is_compared(found) or is_chore(found) or is_state_of_all(found):
-        return "words"
-    if _ON_SOME.fullmatch(clause) and says_something(tokens(_ON_SOME.sub(r"\1", clause))):
         return "words"
     if is_way_round(found) or says_way_round(clause) or is_gone(found, clause):
         return "words"
@@ -306,6 +304,14 @@ def _role(joint: str, clause: str, note: str) -> Literal["place", "words"] | Non
         listed = joint.startswith(",") and not opens and not SIDES.issuperset(said)
         return "place" if not listed and _are_sides_alone(said, clause, note) else None
     return "words" if says_something(found) else None
+
+
+def _says_of_some(clause: str) -> bool:
+    """`one of them longer`, `the one by the dowel`, `thread damaged on one`."""
+    if says_some(clause) or _SOME.match(clause) or _THE_ONE.match(clause):
+        return True
+    wrong = _ON_SOME.fullmatch(clause)
+    return wrong is not None and says_something(tokens(wrong[1]))
 
 
 def _of_remark(found: Sequence[Token]) -> Sequence[Token]:

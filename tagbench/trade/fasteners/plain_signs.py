@@ -85,8 +85,10 @@ _CRISSCROSS = re.compile(r"\b(criss)[\s-](cross)", re.IGNORECASE)
 _CLOCK = re.compile(
     r"\b(one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve)(?=\so'?clock\b)", re.I
 )
-_HOURS = dict(zip(("one two three four five six seven eight nine ten eleven twelve").split(),
-                  range(1, 13), strict=True))  # fmt: skip
+_HOURS = {
+    "one": "1", "two": "2", "three": "3", "four": "4", "five": "5", "six": "6", "seven": "7",
+    "eight": "8", "nine": "9", "ten": "10", "eleven": "11", "twelve": "12",
+}  # fmt: skip
 #: Dots before a count: hub cap screws...12.
 _DOTS = re.compile(r"(?<=[^\W\d_])\s?\.{2,}\s?(?=[1-9][0-9]?(?:\s|$))")
 #: Short for each: 2 bolts ea side.
@@ -155,7 +157,7 @@ def _in_one_case(text: str) -> str:
     plain = _TABLE_ROW.sub(r"\g<n> \g<what> ", plain) if "/" in plain else plain
     plain = _SIZE_STROKE.sub(", ", plain) if " / " in plain else plain
     plain = _STUECK.sub(r"\1 \2", _CRISSCROSS.sub(r"\1\2", plain))
-    plain = _CLOCK.sub(lambda found: str(_HOURS[found[1].lower()]), plain)
+    plain = _CLOCK.sub(lambda found: _HOURS[found[1].lower()], plain)
     plain = _WITH_POINT.sub(" with ", plain)
     plain = _N.sub(" and ", plain) if " n " in plain or " 'n' " in plain else plain
     plain = _RE_USE.sub("reuse", plain) if "re-use" in plain.lower() else plain

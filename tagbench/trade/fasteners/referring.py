@@ -58,19 +58,14 @@ def refers_back(clause: str, before: str) -> bool:
     With `a` or `one` there must have been several: `4 nuts; one nut is rounded`.
     """
     said = clause.strip(" .()")
-    if names_again(said, before):
-        return True
-    if _HAPPENED.match(said) and re.search(r"\b[2-9]x?\s", before):
-        return True
-    if _HAPPENED.match(said) and any(map(_says_several, re.findall(r"[^\W_]+", fold(before)))):
-        return True
-    if _COMPARED.match(said) and any(map(_says_several, re.findall(r"[^\W_]+", fold(before)))):
+    words = re.findall(r"[^\W_]+", fold(before))
+    of_some = _HAPPENED.match(said) or _COMPARED.match(said)
+    if names_again(said, before) or (of_some and any(map(_says_several, words))):
         return True
     found = _SENTENCE.match(said) if _A_VERB.search(said) else None
     found = found or _in_state(said)
     if found is None or _NEWS.search(_ORDINAL.sub("", found["rest"])):
         return False
-    words = re.findall(r"[^\W_]+", fold(before))
     if any(word in bench_words("count") for word in re.findall(r"[^\W_]+", fold(found["rest"]))):
         return False
     noun = fold(found["noun"])
@@ -163,5 +158,5 @@ def _says_several(word: str) -> bool:
     return count_said(_TIMES.sub("", word)) > 1
 
 
-#: The x of x4.
-_TIMES = re.compile(r"^x(?=[0-9])")
+#: The x of x4 and of 4x.
+_TIMES = re.compile(r"^x(?=[0-9])|(?<=[0-9])x$")

@@ -16,7 +16,8 @@ from tagbench.trade.threads.thread import Thread
 
 #: A left-hand thread. The LH of `M10 LH crankcase half` may be a side of the machine.
 LEFT_HAND = re.compile(
-    r"\s?-?\s?(?:LH\b(?!\s(?!nut|bolt|screw|stud|thread|thd|plug|x\s?[0-9])[a-z])|left[ -]?hand(?:ed)?\b)",
+    r"\s?-?\s?(?:LH\b(?!\s(?!nut|bolt|screw|stud|thread|thd|plug|x\s?[0-9])[a-z])"
+    r"|left[ -]?hand(?:ed)?\b)",
     re.IGNORECASE,
 )
 #: In `1/4x20` the cross can only stand before a pitch when nothing follows.

@@ -297,8 +297,10 @@ def _single_part(clause: Sequence[Token]) -> list[int]:
 #: Italian plurals of parts.
 _ITALIAN = ("staffe", "piastre", "leve", "molle", "coperchi", "supporti", "tappi", "tubi", "cavi")
 #: How German words end that are the same for one and for several.
-_SAME_IN_GERMAN = ("halter", "deckel", "hebel", "bugel", "kolben", "bolzen", "schalter", "riegel", "nippel",
-                   "reifen", "stecker", "spiegel", "blinker", "puffer", "dampfer")  # fmt: skip
+_SAME_IN_GERMAN = (
+    "halter", "deckel", "hebel", "bugel", "kolben", "bolzen", "schalter", "riegel", "nippel",
+    "reifen", "stecker", "spiegel", "blinker", "puffer", "dampfer",
+)  # fmt: skip
 #: More words than these name no part.
 _LONGEST = 2
 
