@@ -168,7 +168,8 @@ _SENTENCE = re.compile(
 )
 #: The one of those that were counted: `the one by the dowel is longer`.
 _THE_ONE = re.compile(
-    r"the\s(?:other\s)?(?:one|two|three|[1-9])\s(?:by|at|near|next|under|behind|in|on|with|is|are)\s",
+    r"(?:the|that|this)\s(?:other\s)?(?:one|two|three|[1-9])\s"
+    r"(?:by|at|near|next|under|behind|in|on|with|is|are|goes|sits|was)\s",
     re.IGNORECASE,
 )
 

@@ -11,7 +11,7 @@ _MARK = (
     r"\s?(?:\.{2,3}|…)?(?:(?:,|\s-)?\s?\(?(?:oh\s)?(?:no|nope|nah),?\swait(?:,|\s-)?"
     r"|\s(?:no,?\s)(?:make (?:that|it)|I mean)"
     r"|,?\s?\(?(?:no,?\s)?(?:(?:I\s)?tell a lie|my mistake|hang on|sorry"
-    r"|oops|make (?:that|it)|I mean|correction|scratch that|nein"
+    r"|oops|make (?:that|it)|I mean|correction|(?:scratch|scrub|strike) that|nein"
     r"|pardon|perdón|scusa|anzi),?|\?\s?no,?|(?:,|\s-)\s(?:no,|nope,?|nah,?))\s"
 )
 _N = r"(?:[1-9][0-9]?|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve)"

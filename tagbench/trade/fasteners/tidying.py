@@ -14,7 +14,7 @@ from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.spoken_counts import counted_things, plain_counts
 from tagbench.trade.fasteners.spoken_counts_abroad import counts_abroad
 from tagbench.trade.fasteners.tokens import tokens
-from tagbench.trade.fasteners.vocabulary import bench_words, fold, fold_words, look_up
+from tagbench.trade.fasteners.vocabulary import bench_roles, bench_words, fold, fold_words, look_up
 
 _VULGAR = MappingProxyType(
     {
@@ -296,6 +296,15 @@ _BREAKDOWN = re.compile(
 _NAME_OF_LOTS = re.compile(r"^(?P<name>[^0-9,:;]*[^\W\d_])\s(?=[0-9]{1,2}\soff\s)")
 #: A thread, or a heading: then a length stands behind a cross.
 _THREAD = re.compile(r"\bM\s?[0-9]|[0-9]/[0-9]|[0-9]-[0-9]{2}|BA\b|:", re.IGNORECASE)
+#: Two of what is named behind it: spacer, both dust caps.
+_BOTH = re.compile(r"(?<=,\s)both\s(?=(?:[^\W\d_]+\s)?(?P<noun>[^\W\d_]{3,}s)\b)", re.IGNORECASE)
+
+
+def _two_of(found: re.Match[str]) -> str:
+    roles = bench_roles(fold(found["noun"])) | bench_roles(fold(found["noun"]).removesuffix("s"))
+    return found[0] if roles & {"place", "pair of sides", "sort", "feature"} else "2 "
+
+
 #: Halves make a whole number of pieces: valve collets, 2 halves.
 _HALVES = re.compile(r",\s([1-9]|two|three|four|six|eight)\shalves\b", re.IGNORECASE)
 _QUOTED_O = re.compile(r"['\"]O['\"](?=\s?ring)", re.IGNORECASE)
@@ -475,6 +484,7 @@ def tidy(text: str) -> str:
     clean = _IN_WORDS.sub(lambda found: _INCHES_IN_WORDS[fold(found[1]).replace("-", " ")], clean)
     clean = _METRIC_MA.sub(r"M\1", _in_figures(clean))
     clean = plain_pieces(plain_lengths(clean))
+    clean = _BOTH.sub(_two_of, clean) if "both" in clean.lower() else clean
     clean = _HALVES.sub(r", \1 off", clean) if "halves" in clean and "“" not in clean else clean
     clean = _OF_SIZE.sub(r"\1 off ", clean)
     if "@" in clean:

@@ -13,7 +13,7 @@ from collections.abc import Callable
 import msgspec
 
 from tagbench.trade.fasteners.patterns import FRACTION, SIZE, patterns
-from tagbench.trade.fasteners.vocabulary import bench_words, count_said, fold
+from tagbench.trade.fasteners.vocabulary import bench_words, count_said, fold, look_up
 
 
 class TotalCount(msgspec.Struct, frozen=True):
@@ -89,6 +89,11 @@ _TOTALS = (
     re.compile(
         rf"(?<![\w.,/x-])(?<!x\s)(?:(?:that's|makes|so)\s|=\s?)?(?P<n>{_NUMBER})\s"
         rf"(?:of them\s)?{_IN_ALL}{_MEASURED}",
+        re.IGNORECASE,
+    ),
+    re.compile(
+        rf"(?<=,\s)(?:son|hay|(?:es\s)?sind|(?:ce\sne\s)?sono|il\sy\sen\sa)\s(?P<n>{_NUMBER})"
+        r"(?=\s?(?:$|[,;)]))",
         re.IGNORECASE,
     ),
     re.compile(
@@ -438,6 +443,7 @@ def _unlike(found: re.Match[str]) -> OnlyHere | None:
     roles = ("comparative", "sort", "condition", "odd")
     looks = {fold(word) for word in found["how"].split()}
     unlike = any(looks & set(bench_words(role)) for role in roles)
+    unlike = unlike or any((known := look_up((word,))) and known[1].head for word in looks)
     return OnlyHere(count_said(heads[0]), found[0].strip()) if unlike and len(heads) == 1 else None
 
 

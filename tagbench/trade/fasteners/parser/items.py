@@ -239,7 +239,12 @@ def _item(clause: Sequence[Token]) -> _Item | None:
         return None
     (kind,), count = kinds, next(iter(counts), -1)
     entry = clause[kind].entry
-    plural = is_plural(clause[kind].text)
+    plural = (
+        is_plural(clause[kind].text)
+        or any(  # rubber pads (2)
+            is_unread(token) and is_plural(token.text) for token in clause[kind + 1 :]
+        )
+    )
     if not counts and plural:
         return None
     named = entry.kind if entry is not None else ""

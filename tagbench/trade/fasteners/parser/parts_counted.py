@@ -44,6 +44,8 @@ _ENDS = frozenset(("gauge", "place", "join", "thread", "count", "numbers"))
 
 def parts_counted(found: list[Token], text: str) -> list[Token]:
     """The tokens with each counted part as one thing."""
+    if len(found) > _PAIR and _is_numbered_jet(found[:_PAIR]) and _is_place(found[_PAIR]):
+        return [_thing(found[0], found[1], text), *found[_PAIR:]]  # Hauptdüse 78 Vergaser
     found = _each_of_its_own(found, text)
     found = _counted_behind(_by_colour(_times_behind(_apart(found)), text), text)
     made: list[Token] = []
