@@ -159,7 +159,7 @@ _TAKEN_BACK = re.compile(
 )
 #: How a sentence begins that names what is in the bag: these are the five cover screws.
 _SENTENCE = re.compile(
-    r"(?:(?:these|those|this|here|they)\s(?:are|is)\s(?:all\s)?(?:the|my)"
+    r"(?:(?:these|those|this|here|they)\s(?:are|is)(?:\s(?:all\s)?(?:the|my)|(?=\sboth\s))"
     r"|there\s(?:are|is)(?!\s(?:no|none|nothing|only|just|one\sof)\b)"
     r"|I\s(?:took|removed|have\s(?:put|taken|kept))|please\skeep\s(?:this|these|the)"
     r"|das\ssind(?:\sdie)?|ce\ssont(?:\sles)?|son\s(?:los|las)|sono\s(?:i|le|gli))"

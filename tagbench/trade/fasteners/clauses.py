@@ -28,6 +28,8 @@ OUT_OF = re.compile(
 _BAG = re.compile(r"(?:bag|box|tin|tub|tray|jar|page)\s(?:no\.?\s?)?[0-9]{1,4}", re.IGNORECASE)
 #: The state of some without a comma: `gudgeon pin one missing`.
 _STATE_BEHIND = re.compile(r"(?<=[^\W\d_]{3})\s(?=(?:one|two|three|both|1|2)\s([^\W\d_]+)$)")
+#: What happened to one of them: one hardened.
+_PARTICIPLE = re.compile(r"[a-z]{3,}ed")
 #: `2 bolts one with a long bit`: what is said of one of them.
 _ONE_WITH = re.compile(
     r"(?<=[^\W\d_]{2}s)\s(?=(?:one|two)\s(?:with\b|w/|has\b|is\b|was\b|which\b|that\b))",
@@ -97,7 +99,8 @@ def says_some(clause: str) -> bool:
 
 def clauses_of(note: str) -> Iterator[tuple[str, str]]:
     """Each clause with what parts it from the one before; brackets are clauses of their own."""
-    if (state := _STATE_BEHIND.search(note)) and fold(state[1]) in bench_words("condition"):
+    state = _STATE_BEHIND.search(note)
+    if state and (fold(state[1]) in bench_words("condition") or _PARTICIPLE.fullmatch(state[1])):
         note = f"{note[: state.start()]}, {note[state.end() :]}"
     way = _way_round(note)
     if way is not None and note[: way.start()].rstrip()[-1:].isalnum():

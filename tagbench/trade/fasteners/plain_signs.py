@@ -71,8 +71,15 @@ _O_RING = re.compile(r"(?<![\w.])OR(?=\s?[0-9]{1,3}(?:[.,][0-9]+)?\s?x\s?[0-9])"
 _EACH_ONE = re.compile(r"\b([1-9][0-9]?)\s?EA\b\.?(?!\s(?:SIDE|END|LEG|WHEEL|CORNER))")
 #: A row of a table: 2/bolt/M10x60.
 _TABLE_ROW = re.compile(
-    r"(?<![\w.,/])(?P<n>[1-9][0-9]?)/(?P<what>[^\W\d_]{3,}(?:\s[^\W\d_]+)?)/(?=M\s?[0-9]|[0-9#])"
+    r"(?<![\w.,/|])(?P<n>[1-9][0-9]?)[/|](?P<what>[^\W\d_]{3,}(?:\s[^\W\d_]+)?)[/|](?=M\s?[0-9]|[0-9#])"
 )
+#: The same with its state: valve spring/2/OK.
+_STATE_ROW = re.compile(
+    r"(?<![\w.,/|])(?P<what>[^\W\d_]{3,}(?:\s[^\W\d_]+)?)[/|](?P<n>[1-9][0-9]?)[/|](?=[^\W\d_]{2})"
+)
+#: How many there are of a size: M6x30=2; and 2 in no.
+_EQUALS = re.compile(r"(?<=[0-9])=(?P<n>[1-9][0-9]?)(?=\s?(?:$|[,;.)(]))")
+_IN_NUMBER = re.compile(r"(?<![\w.,/])([1-9][0-9]?)\sin\sno\b\.?", re.IGNORECASE)
 #: Sizes with their counts, parted by a stroke: M6x20 4 / M6x35 2.
 _SIZE_STROKE = re.compile(
     r"(?<=[0-9]\s[1-9])\s/\s(?=M\s?[0-9]|[^\W\d_])|(?<=[0-9]\s[1-9][0-9])\s/\s(?=M\s?[0-9])"
@@ -154,7 +161,9 @@ def _in_one_case(text: str) -> str:
     if len(_EACH_ONE.findall(plain)) > 1:
         plain = _EACH_ONE.sub(r"\1 off", plain)
     plain = _DOTS.sub(", ", plain) if ".." in plain else plain
-    plain = _TABLE_ROW.sub(r"\g<n> \g<what> ", plain) if "/" in plain else plain
+    if "/" in plain or "|" in plain:
+        plain = _STATE_ROW.sub(r"\g<n> \g<what>, ", _TABLE_ROW.sub(r"\g<n> \g<what> ", plain))
+    plain = _IN_NUMBER.sub(r"\1 off", _EQUALS.sub(r" x\g<n>", plain))
     plain = _SIZE_STROKE.sub(", ", plain) if " / " in plain else plain
     plain = _STUECK.sub(r"\1 \2", _CRISSCROSS.sub(r"\1\2", plain))
     plain = _CLOCK.sub(lambda found: _HOURS[found[1].lower()], plain)

@@ -292,7 +292,16 @@ def typed_lines(text: str) -> list[str]:
                 pieces[-1] += f", {piece.strip()}"  # says it of the line before
             else:
                 pieces.append(piece)
-    return [piece.strip() for piece in pieces if piece.strip(" ;,")]
+    return _without_numbers([piece.strip() for piece in pieces if piece.strip(" ;,")])
+
+
+def _without_numbers(pieces: list[str]) -> list[str]:
+    """The pieces without the numbers of a list: 1) impeller; 2) key; 3) bolts."""
+    numbers = [_LISTED.match(piece) for piece in pieces]
+    counted = [int(found[1]) if found is not None else 0 for found in numbers]
+    if len(pieces) > 1 and counted == [*range(1, len(pieces) + 1)]:
+        return [_LISTED.sub("", piece, count=1) for piece in pieces]
+    return pieces
 
 
 def _in_single_blanks(row: str) -> str:
@@ -311,6 +320,8 @@ def _is_count(piece: str) -> bool:
     return (bool(count_alone(piece)) and not piece.isalpha()) or says_total(piece)
 
 
+#: The number of a thing in a list.
+_LISTED = re.compile(r"([1-9][0-9]?)[.)]\s+(?=\S)")
 #: Behind it another clause begins.
 _FIRST_CLAUSE = re.compile(r",|\s-\s|\(|\.(?:\s|$)")
 #: What may stand between how many and their state.

@@ -349,7 +349,8 @@ def _apart(first: _Item, others: Sequence[_Item | None], joint: str) -> bool:
     if not first.counted and not own:
         return False  # bolt and nut x4; hub nut, 2 M6 bolts
     sits = first.kind in THREADED_KINDS and any(word in second.kind for word in _ON_EACH)
-    if joint in (",", "-") and not (second.kind or second.plural or second.bracketed):
+    told = second.kind or second.plural or second.bracketed or second.behind
+    if joint in (",", "-") and not told:
         return False  # 2 bolts, one gearbox: where one of them was
     if second.bracketed and second.many > 1:
         return True  # rivets + (2) pins
