@@ -135,7 +135,7 @@ _A_LITTLE = re.compile(
 )
 #: The longer ones of a lot, where the plus joins nothing: 2 plus longues.
 _PLUS = re.compile(
-    r"(?<=[0-9]\s)(?:plus|più|más)\s(?=(?:long|court|gross?|épais|larg|petit|grand|lung|cort|grand|spess"
+    r"(?<=[0-9]\s)(?:plus|pi[ùu]|m[áa]s)\s(?=(?:long|court|gross?|épais|larg|petit|grand|lung|cort|grand|spess"
     r"|gros|delgad|finn?|sottil|piccol)[^\W\d_]*\s(?:M\s?)?[0-9])",
     re.IGNORECASE,
 )

@@ -92,6 +92,11 @@ def set_apart(note: str) -> tuple[str, tuple[Aside, ...]]:
     head = head if in_words or named or _is_side_of_all(head, note) else ""
     rest = note[heading.end() :] if heading is not None and head else note
     found: list[Aside] = []
+    rest = _with_comma(rest) if head else rest
+    second = HEADING.match(rest) if head else None
+    if second is not None and (is_heading(second[1]) or _is_side_of_all(second[1].strip(), rest)):
+        found.append(Aside("place", second[1].strip(), ""))  # rear hub: lhs: 4 plugs
+        rest = rest[second.end() :]
     for opens in (_TAKEN_BACK, _SENTENCE):
         if (opened := opens.match(rest)) is not None:
             found.append(Aside("words", opened[0].strip(" ,:"), ""))

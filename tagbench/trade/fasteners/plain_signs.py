@@ -83,6 +83,7 @@ _IN_NUMBER = re.compile(r"(?<![\w.,/])([1-9][0-9]?)\sin\sno\b\.?", re.IGNORECASE
 #: Sizes with their counts, parted by a stroke: M6x20 4 / M6x35 2.
 _SIZE_STROKE = re.compile(
     r"(?<=[0-9]\s[1-9])\s/\s(?=M\s?[0-9]|[^\W\d_])|(?<=[0-9]\s[1-9][0-9])\s/\s(?=M\s?[0-9])"
+    r"|(?:(?<=\sx[1-9])|(?<=\sx[1-9][0-9]))\s/\s(?=\S)"
 )
 #: German for how many without its blank: 2St.
 _STUECK = re.compile(r"(?<![\w.,/x])([1-9][0-9]?)(St(?:k|ck|ück)?)\b")

@@ -46,7 +46,7 @@ _STATES = re.compile(r"(?<=[^\W\d_][sS]):\s(?=[1-9]\s(?P<state>[^\W\d_]+))")
 
 #: So many things of all sorts, with what they are behind it: 6 manifold bits - 2 studs, 4 nuts.
 _BITS = re.compile(
-    r"^(?P<n>[1-9][0-9]?)\s(?P<what>(?:[^\W\d_]+\s){0,3}?(?:bits|items|pieces|parts|things|fixings|fasteners"
+    r"(?:^|(?<=:\s)|(?<=-\s))(?P<n>[1-9][0-9]?)\s(?P<what>(?:[^\W\d_]+\s){0,3}?(?:bits|items|pieces|parts|things|fixings|fasteners"
     r"|Teile|pièces|piezas|pezzi))(?:\s?:|\s-)\s(?P<list>.*[0-9].*)$",
     re.IGNORECASE,
 )

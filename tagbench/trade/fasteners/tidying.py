@@ -485,7 +485,9 @@ def tidy(text: str) -> str:
     clean = _METRIC_MA.sub(r"M\1", _in_figures(clean))
     clean = plain_pieces(plain_lengths(clean))
     clean = _BOTH.sub(_two_of, clean) if "both" in clean.lower() else clean
-    clean = _HALVES.sub(r", \1 off", clean) if "halves" in clean and "“" not in clean else clean
+    clean = (
+        _HALVES.sub(r", \1 off", clean) if "halves" in clean.lower() and "“" not in clean else clean
+    )
     clean = _OF_SIZE.sub(r"\1 off ", clean)
     if "@" in clean:
         clean = _counts_at(clean)

@@ -97,7 +97,7 @@ _TOTALS = (
         re.IGNORECASE,
     ),
     re.compile(
-        rf"(?<=,\s)there(?:'s|s|\sis|\sare)\s(?P<n>{_NUMBER})(?:\sof\sthem)?(?=\s?(?:$|[,;)]))",
+        rf"(?<=,\s)there(?:'s|s|\sis|\sare)\s(?P<n>{_NUMBER})(?:\sof\sthem)?(?=\s?(?:$|[,;()]|-\s))",
         re.IGNORECASE,
     ),
     re.compile(

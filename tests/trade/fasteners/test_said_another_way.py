@@ -69,7 +69,9 @@ _LISTS = frozenset(
     )
 )
 _OTHERWISE: dict[str, frozenset[str]] = {
-    "in small letters": frozenset(("ein Paar Muttern M8",)),  # ein paar are a few
+    "in small letters": frozenset(
+        ("ein Paar Muttern M8", "OR 22x2 x3")  # ein paar are a few, and an or is no O-ring
+    ),
     "in capitals": frozenset(
         (
             "ein paar Federringe M6",
@@ -95,6 +97,7 @@ _OTHERWISE: dict[str, frozenset[str]] = {
             "bolts M6x20, 2 front, 2 rear",
             "bearings 6203, 2 off rear hub",
             "screws: 3 front (long), 2 rear (short)",
+            "3 long 2 short, clutch cover, M6. long at the rear",
             "3 m8x20 rear sprocket bolts thread locked",
             "REAR WHEEL SPACERS 2 ONE LONG ONE SHORT",
             "engine mounts front 2 M10x90 nut, rear 1 M8x110 plain nut + spring washer",

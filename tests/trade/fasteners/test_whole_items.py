@@ -74,6 +74,12 @@ def test_two_things_in_one_note_are_the_two_alone(two: tuple[str, str, str]) -> 
         ("M5x12, M5x16, 2 each", ["M5x12, M5x16, 2 each"]),
         ("2 nuts M8, 13 key", ["2 nuts M8, 13 key"]),
         ("castle nut M12 + cotter pin 3x30", ["castle nut M12 + cotter pin 3x30"]),
+        # parts of a machine, counts in brackets, remarks between
+        ("4 nuts & 2 rusty brackets", ["4 nuts", "2 rusty brackets"]),
+        ("2x bushes with (4) oil seals", ["2x bushes", "(4) oil seals"]),
+        ("4 shims, to be plated, (2) old dowels", ["4 shims, to be plated", "(2) old dowels"]),
+        ("8 fibre washers, 6 copper washers", ["8 fibre washers", "6 copper washers"]),
+        ("2 bolts, one gearbox", ["2 bolts, one gearbox"]),
     ],
 )
 def test_a_note_is_cut_where_its_things_say_nothing_of_each_other(
@@ -89,6 +95,11 @@ def test_a_note_is_cut_where_its_things_say_nothing_of_each_other(
         ("snap ring, clutch drum, plus big washer", [1, 1]),  # the drum is where they sat
         ("9 bolts? maybe 10, M8", [9]),
         ("lockwire on both, sprocket", [1]),
+        ("4 nuts, 2 washers, one washer bent", [4, 2]),
+        ("injector clamp, washer, washer n.b.g.", [1, 1]),
+        ("nut M8, washer, spare nut", [1, 1, 1]),  # but a spare one is one more
+        ("4 nuts, washers went to the platers", [4]),
+        ("4 bolts, springs in other bag", [4]),
     ],
 )
 def test_what_is_said_of_a_thing_is_no_further_thing(note: str, counts: list[int]) -> None:
@@ -107,6 +118,15 @@ def test_what_is_said_of_a_thing_is_no_further_thing(note: str, counts: list[int
         ("4 M8x25, one 30 long", {"count:4", "count:5"}),
         ("2 BA nuts", {"thread:2BA", "count:2"}),
         ("circlip 2 piston", {"count:2", "diameter:2 mm"}),
+        ("6 sprocket bolts less the snapped one", {"count:5", "count:6"}),
+        ("there ought to be ten screws here but I can only find nine", {"count:9", "count:10"}),
+        ("balls, 21 up, 21 under", {"count:42", "count:21"}),
+        ("bolts: 3 M8x30, one M8x40, nylocs for all", {"count:4", "count:1"}),
+        ("PJ 22 MJ 95", {"count:1", "count:22"}),
+        ("nut M10 LH wheel", {"thread:M10x1.5 LH", "place:left"}),
+        ("Mutter M12x1 links", {"thread:M12x1 LH", "place:left"}),
+        ("Mutter M14 Feingew., 2 Scheiben", {"thread:M14x1.5", "thread:M14x1.25", "thread:M14x1"}),
+        ("rondelles cuivre 4", {"count:4", "diameter:4 mm"}),
     ],
 )
 def test_how_many_is_asked_where_the_words_leave_it_open(note: str, counts: set[str]) -> None:

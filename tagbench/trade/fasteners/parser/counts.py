@@ -138,6 +138,9 @@ def take_condition(state: ParserState, token: Token, at: int) -> int:
         return 0
     if not state.line.thing and state.line.count is not None and not state.join:
         return 0  # 2 new 2 old nuts
+    behind = state.peek(at + 2)
+    if not state.line.thing and behind is not None and behind.entry and behind.entry.kind:
+        return 0  # rear brake plate 2 rusty O-rings
     some = token.count or (token.numbers[0].whole if token.numbers else 0)
     compared = fold(follower.text).split()[:1] in [[word] for word in bench_words("comparative")]
     so_far = _counted_so_far(state.line)

@@ -53,6 +53,7 @@ class _Item(msgspec.Struct, frozen=True):
     sized: bool
     ends_sized: bool
     """Its size is the last that was said, and may be that of all: 4 nuts, 8 washers M6."""
+    metal: str
     bracketed: bool
     """Its count stands in brackets in front: (4) pins."""
     plain: bool
@@ -157,7 +158,8 @@ def _speaks_beyond(token: Token, clause: Sequence[Token]) -> bool:
     if token.count or token.kind == "gauge" or (token.entry is not None and token.entry.kind):
         return False
     words = [word for word in fold(token.text).split() if word not in ONE | _THE]
-    beyond = _BEYOND - _DOING if _is_remark(clause) else _BEYOND
+    part = token.entry is not None and token.entry.place  # the rear brake plate
+    beyond = _BEYOND - _DOING if part or _is_remark(clause) else _BEYOND
     return any(bench_roles(word) & beyond for word in words)
 
 
@@ -245,6 +247,7 @@ def _item(clause: Sequence[Token]) -> _Item | None:
             is_unread(token) and is_plural(token.text) for token in clause[kind + 1 :]
         )
     )
+    plural = plural or fold(clause[kind].text).endswith(_SAME_IN_GERMAN)
     if not counts and plural:
         return None
     named = entry.kind if entry is not None else ""
@@ -269,6 +272,14 @@ def _item(clause: Sequence[Token]) -> _Item | None:
         plural=plural,
         behind=count > kind,
         sized=any(token.kind in _SIZES for token in others),
+        metal=next(
+            (
+                token.entry.material
+                for token in clause
+                if token.entry is not None and token.entry.material
+            ),
+            "",
+        ),
         bracketed=bool(counts) and count < kind and clause[count].kind == "place",
         ends_sized=clause[-1].kind in _SIZES,
         plain=bare and not (counts and clause[count].behind),
@@ -352,7 +363,8 @@ def _apart(first: _Item, others: Sequence[_Item | None], joint: str) -> bool:
     told = second.kind or second.plural or second.bracketed or second.behind
     if joint in (",", "-") and not told:
         return False  # 2 bolts, one gearbox: where one of them was
-    if second.bracketed and second.many > 1:
+    of_other = first.metal and second.metal and first.metal != second.metal
+    if (second.bracketed and second.many > 1) or (of_other and first.kind == second.kind):
         return True  # rivets + (2) pins
     if joint in _WITH and not second.behind:  # 2 bolts with 2 thick washers
         return (second.sized or not (second.plain or second.article)) and not sits
