@@ -85,22 +85,7 @@ def set_apart(note: str) -> tuple[str, tuple[Aside, ...]]:
     if "“" in note or "note:" in note:  # spelled by the program, with its words in quotes
         return note, ()
     note = _with_comma(note)
-    heading = HEADING.match(note)
-    head = heading[1].strip() if heading is not None else ""
-    in_words = _is_condition(head) or is_nothing(head)
-    named = heading is not None and is_heading(heading[1])
-    head = head if in_words or named or _is_side_of_all(head, note) else ""
-    rest = note[heading.end() :] if heading is not None and head else note
-    found: list[Aside] = []
-    rest = _with_comma(rest) if head else rest
-    second = HEADING.match(rest) if head else None
-    if second is not None and (is_heading(second[1]) or _is_side_of_all(second[1].strip(), rest)):
-        found.append(Aside("place", second[1].strip(), ""))  # rear hub: lhs: 4 plugs
-        rest = rest[second.end() :]
-    for opens in (_TAKEN_BACK, _SENTENCE):
-        if (opened := opens.match(rest)) is not None:
-            found.append(Aside("words", opened[0].strip(" ,:"), ""))
-            rest = rest[opened.end() :]
+    found, rest = _openings(note)
     core, core_said = "", False
     for joint, clause in clauses_of(rest):
         stands_first = _SOME.match(clause) or is_nothing(clause) or _warns(clause)
@@ -119,11 +104,37 @@ def set_apart(note: str) -> tuple[str, tuple[Aside, ...]]:
             core_said = core_said or comes_off(tokens(clause.strip("() .")))
         else:
             found.append(Aside(role, clause.strip("() "), core))
-    if head:
-        found.insert(0, Aside("words" if in_words else "place", head, ""))
     if not found or not core_said or (_is_lone_thread(core) and _OF_HOLE.search(note)):
         return note, ()
     return core, tuple(found)
+
+
+def _openings(note: str) -> tuple[list[Aside], str]:
+    """What a note begins with before it names anything, and what stands behind that.
+
+    Up to two headings, as in `rear hub: lhs: 4 plugs`; a place that was taken back; the words of
+    a sentence. The last heading stands first, as each is written before the place so far.
+    """
+    found: list[Aside] = []
+    rest = note
+    for _ in range(_HEADINGS):
+        heading = HEADING.match(rest)
+        head = heading[1].strip() if heading is not None else ""
+        in_words = _is_condition(head) or is_nothing(head)
+        told = in_words or (heading is not None and is_heading(heading[1]))
+        if heading is None or not (told or _is_side_of_all(head, rest)):
+            break
+        found.insert(0, Aside("words" if in_words else "place", head, ""))
+        rest = _with_comma(rest[heading.end() :])
+    for opens in (_TAKEN_BACK, _SENTENCE):
+        if (opened := opens.match(rest)) is not None:
+            found.append(Aside("words", opened[0].strip(" ,:"), ""))
+            rest = rest[opened.end() :]
+    return found, rest
+
+
+#: More headings than these are a list of places with what sat there.
+_HEADINGS = 2
 
 
 def _with_comma(note: str) -> str:
