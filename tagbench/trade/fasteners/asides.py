@@ -354,7 +354,7 @@ def beside(
     for aside in asides:
         owner, end = 0, len(tidy(aside.before))
         for at, line in enumerate(parsed):
-            if line.start < end and (not line.sits_on or aside.role == "words"):
+            if line.piece_at + line.start < end and (not line.sits_on or aside.role == "words"):
                 owner = at
         said = made[owner]
         if aside.role == "place":

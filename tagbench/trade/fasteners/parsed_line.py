@@ -64,6 +64,8 @@ class ParsedLine(msgspec.Struct):
     text: str
     start: int
     end: int
+    piece_at: int = 0
+    """Where `text` stands in the note, when it was read as a piece of it."""
     count: int | None = None
     kind: str = ""
     kind_words: str = ""

@@ -131,3 +131,5 @@ def test_what_stands_between_and_before_them_changes_no_thing(
     place = data.draw(st.sampled_from(("", *tongue.places)))
     note = f"{place}{first}, {remark}, {second}"
     assert _told(note) == [*_told(first), *_told(second)], note
+    owner = read_fasteners(note).lines[len(_told(first)) - 1]
+    assert owner.torque or remark in f"{owner.words} {owner.place}", note

@@ -65,7 +65,14 @@ def parse_items(text: str, *, placed: bool) -> list[ParsedLine]:
 
     `placed`: a heading said where all of it was.
     """
-    read = [parse_lines(item, placed=placed) for item in whole_items(text)]
+    read: list[list[ParsedLine]] = []
+    at = 0
+    for item in whole_items(text):
+        at = text.index(item, at)
+        read.append(parse_lines(item, placed=placed))
+        for line in read[-1]:
+            line.piece_at = at
+        at += len(item)
     for before, behind in pairwise(read):
         bolt, nut = before[-1], behind[0]
         fits = bolt.thread is not None and bolt.kind in NUTS_ON and "nut" in nut.kind

@@ -110,7 +110,7 @@ _SAME = re.compile(
 def _ask_twice(said: re.Match[str], lines: Sequence[ParsedLine]) -> None:
     """`bearing 6004 and circlip 42, same again other end`: two of each, or one."""
     for at, line in enumerate(lines):
-        behind = line.start > said.start()
+        behind = line.piece_at + line.start > said.start()
         if line.asked is None and line.per_side is None and line.thing and not behind:
             many = line.count or 1
             label = said[0] if not at else line.kind_words or line_text(line)
