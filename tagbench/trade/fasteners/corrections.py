@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 
+from tagbench.trade.fasteners.abroad import languages
 from tagbench.trade.fasteners.patterns import SIZE
 from tagbench.trade.fasteners.vocabulary import count_said
 
@@ -24,6 +25,10 @@ _RIGHT_BEFORE = (
         rf"(?<![\w.,/x])[1-9][0-9]?\s?(?:off|of them|pcs?|pieces){_MARK}x?{_MANY}{_ENDS}",
         re.IGNORECASE,
     ),
+)
+#: The same with its word before it: qty 5 - no, 4.
+_QUANTITY = re.compile(
+    rf"\b(?:qty|quantity|anz(?:ahl)?)\.?:?\s[1-9][0-9]?{_MARK}x?{_MANY}{_ENDS}", re.IGNORECASE
 )
 #: The count stands first in its clause.
 _FIRST = re.compile(
@@ -56,6 +61,8 @@ _NUMBERED = re.compile(
 _SIZE_BEFORE = re.compile(
     rf"(?P<thread>{SIZE}){_MARK}(?P<new>{SIZE}|x?\s?[0-9]{{2,3}}(?:\s?mm)?){_ENDS}", re.IGNORECASE
 )
+#: A size that was taken back in French or German: M8x30 non M8x35. In Italian a non is a not.
+_NON = re.compile(rf"(?P<thread>{SIZE})\s(?:non|nein)\s(?P<new>{SIZE}){_ENDS}", re.IGNORECASE)
 #: The thread alone was taken back: `M6x25, no, they're M5`.
 _THREAD_BEFORE = re.compile(
     r"(?<![\w.])M[0-9]+(?:\.[0-9])?(?P<long>\s?x\s?[0-9]{1,3}(?:\s?mm)?)?(?P<between>(?:\s[^\W\d_]+){0,2})"
@@ -136,11 +143,13 @@ def corrected(note: str) -> str:
     """
     if "“" in note:
         return note
-    for pattern in _RIGHT_BEFORE:
+    for pattern in (*_RIGHT_BEFORE, _QUANTITY):
         note = pattern.sub(lambda found: f"{_joint(found)}{found['new']} off", note)
     for pattern in (*_SAID_AGAIN, _NO_NUMBER):
         note = note if _NUMBERED.search(note) else pattern.sub(_counted, note)
     note = _BEHIND_NAME.sub(r"\g<new> x", _BEFORE_NAME.sub(r"\g<opens>\g<new>", note))
+    if languages(note) & {"fr", "de"}:
+        note = _NON.sub(r"\g<new>", note)
     note = _WAS_NOW.sub(r"\g<new> off", note)
     note = _ONLY.sub(r"\g<new>\g<what>", note)
     note = _NO_THEN.sub(_said_anew, note)

@@ -52,6 +52,23 @@ _BITS = re.compile(
 )
 
 
+#: Another sort of them, with where it goes: 6 short, 2 long ones go in back.
+_SORT_GOES = re.compile(
+    r"(?P<n>\b[1-9][0-9]?\s(?P<sort>long|short|thick|thin|big|small|wide|narrow)(?:\sones?)?)\s(?:go|goes|are|sit|fit)"
+    r"\s(?=(?:in|at|on|to|under|behind|near|by)\b)",
+    re.IGNORECASE,
+)
+_SORT_COUNTED = re.compile(
+    r"[1-9][0-9]?\s(?:long|short|thick|thin|big|small|wide|narrow)\b", re.IGNORECASE
+)
+
+
+def _without_verb(found: re.Match[str]) -> str:
+    counted = _SORT_COUNTED.search(found.string[: found.start()])
+    other = counted is not None and not counted[0].lower().endswith(found["sort"].lower())
+    return f"{found['n']} " if other else found[0]
+
+
 def _of_bits(found: re.Match[str]) -> str:
     """The heading without its count, where the counts behind it are as many together."""
     counts = re.findall(r"(?<![\w.,/x-])([1-9][0-9]?)x?\s(?=[^\W\d_]{3}|M[0-9])", found["list"])
@@ -74,6 +91,7 @@ def in_clauses(note: str) -> str:
         return note
     if len(_NAMED_COUNTS.findall(note)) > 1:
         note = _NAMED_COUNTS.sub(r"\g<n> \g<name>", note)
+    note = _SORT_GOES.sub(_without_verb, note)
     note = _BITS.sub(_of_bits, _STATES.sub(_as_remarks, note))
     note = _BEHIND_COUNT.sub(r"\g<n>, ", _BEHIND_SIZE.sub(r"\g<size>, ", note))
     note = _ONE_DID.sub(", ", _SHORTENED.sub(_without_point, note), count=1)

@@ -92,6 +92,11 @@ _TOTALS = (
         re.IGNORECASE,
     ),
     re.compile(
+        rf"(?<=,\s)(?P<n>{_NUMBER})\s(?:all\s)?(?:the\s)?(?:same|alike|identical|pareil(?:le)?s|identiques"
+        r"|iguales|uguali|gleiche?)(?=\s?(?:$|[,;)]))",
+        re.IGNORECASE,
+    ),
+    re.compile(
         rf"(?<=,\s)(?:son|hay|(?:es\s)?sind|(?:ce\sne\s)?sono|il\sy\sen\sa)\s(?P<n>{_NUMBER})"
         r"(?=\s?(?:$|[,;)]))",
         re.IGNORECASE,
@@ -203,6 +208,14 @@ _ODD_SOME = (
         rf"(?:(?<=[,;.(])\s?|\s-\s|\s(?=\S+{_OF}\s))(?:and\s|but\s)?{_K}"
         rf"(?:{_OF}(?:\s(?:is|are|ist|sind|est|es|è|at))?|'s|\s(?:is|are|ist|sind|est|è))\s"
         rf"(?:only\s|a\s|an\s)?(?P<other>{SIZE}|{_LENGTH})(?:\slong)?{_REST}(?=\s?(?:$|[,;)]))",
+        re.IGNORECASE,
+    ),
+    re.compile(
+        r"(?:,\s|\s-\s|\s)(?:(?:alle|tutt[ei]|tou(?:te)?s|tod[oa]s|all)\s)?(?:the\s)?"
+        r"(?:same|uguali|pareil(?:le)?s|identiques|iguales|gleich)\s"
+        r"(?:but|except|bar|meno|tranne|sauf|menos|salvo|nur|bis\sauf|außer)\s"
+        rf"{_K}(?P<rest>(?:\sa|\sà|\sde|\sda|\sdi|\smit|\sof)?)\s(?P<other>{SIZE}|{_LENGTH})"
+        r"(?:\slong|\slang)?(?P<tail>(?:\s[^\W\d_]+){0,3})(?=\s?(?:$|[,;]))",
         re.IGNORECASE,
     ),
     re.compile(

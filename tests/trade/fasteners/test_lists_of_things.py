@@ -33,7 +33,7 @@ class _Tongue(msgspec.Struct, frozen=True):
 _ENGLISH = _Tongue(
     MappingProxyType(
         {
-            "grub screws": ("", "M6x20"),
+            "grub screws": ("M6x20",),
             "penny washers": ("M8", "M10"),
             "O-rings": ("", "20x2"),
             "clevis pins": ("6x20", ""),
