@@ -76,7 +76,8 @@ def parse_items(text: str, *, placed: bool) -> list[ParsedLine]:
     for before, behind in pairwise(read):
         bolt, nut = before[-1], behind[0]
         fits = bolt.thread is not None and bolt.kind in NUTS_ON and "nut" in nut.kind
-        if fits and not (nut.thread or nut.figures or nut.gauge):
+        as_many = nut.count in (None, bolt.count) and not nut.place  # 4 M6 bolts, 1 impeller nut
+        if fits and as_many and not (nut.thread or nut.figures or nut.gauge):
             nut.thread, nut.thread_text = bolt.thread, bolt.thread_text
     return [line for lines in read for line in lines]
 
@@ -371,10 +372,12 @@ def _apart(first: _Item, others: Sequence[_Item | None], joint: str) -> bool:
     if joint in (",", "-") and not told:
         return False  # 2 bolts, one gearbox: where one of them was
     of_other = first.metal and second.metal and first.metal != second.metal
-    if (second.bracketed and second.many > 1) or (of_other and first.kind == second.kind):
+    if second.bracketed or (of_other and first.kind == second.kind):
         return True  # rivets + (2) pins
     if joint in _WITH and not second.behind:  # 2 bolts with 2 thick washers
-        return (second.sized or not (second.plain or second.article)) and not sits
+        return not sits and (
+            second.sized or not (second.plain or second.article) or not second.kind
+        )
     last = any(one is not None and one.ends_sized and not one.behind for one in others)
     if last and not first.sized and first.plain and first.kind in THREADED_KINDS:
         return False  # 4 nuts, 8 washers M6
