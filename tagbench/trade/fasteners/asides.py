@@ -54,7 +54,8 @@ from tagbench.trade.fasteners.vocabulary import bench_words, fold
 
 #: Some of those that were counted: `one of them`, `2 of which`.
 _SOME = re.compile(
-    r"(?:one|two|three|[1-9][0-9]?)\s(?:of\s(?:them|these|those|which|'em)|davon|dont|de ellos)"
+    r"(?:front|rear|left|right|top|bottom|inner|outer)\spair\s(?:is|are|has|have|goes?|marked|bent)\b"
+    r"|(?:one|two|three|[1-9][0-9]?)\s(?:of\s(?:them|these|those|which|'em)|davon|dont|de ellos)"
     r"(?=\s\S)|(?:one|two)\s(?:with\b|w/|(?:has|which|that)\b)|all\s(?:[0-9]{1,2}\s)?(?:accounted|present|there|here|found|in|ok)\b",
     re.IGNORECASE,
 )

@@ -15,7 +15,10 @@ _MARK = (
     r"|oops|make (?:that|it)|I mean|correction|(?:scratch|scrub|strike) that|nein"
     r"|pardon|perdón|scusa|anzi),?|\?\s?no,?|(?:,|\s-)\s(?:no,|nope,?|nah,?))\s"
 )
-_N = r"(?:[1-9][0-9]?|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve)"
+_N = (
+    r"(?:[1-9][0-9]?|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve"
+    r"|zwei|drei|vier|fünf|sechs|acht|deux|trois|quatre|cinq|dos|tres|cuatro|cinco|due|tre|quattro)"
+)
 _MANY = rf"(?P<new>{_N})(?P<unit>\s?(?:off|of them|pcs?|pieces))?\)?"
 _ENDS = r"(?=\s?(?:$|[,;:(]|\.(?![0-9])|\s-\s))"
 #: The count stands right before what takes it back.
@@ -44,7 +47,8 @@ _BEFORE_NAME = re.compile(
 )
 #: A count behind its thing: viti sella 4 anzi 3 M8x20.
 _BEHIND_NAME = re.compile(
-    rf"(?<=[^\W\d_]\s){_N}x?{_MARK}(?P<new>{_N})(?=\s(?:M[0-9]|[0-9]/[0-9]))", re.IGNORECASE
+    rf"(?<=[^\W\d_]\s){_N}x?{_MARK}(?P<new>{_N})(?=\s(?:M[0-9]|[0-9]/[0-9]|[^\W\d_]{{3}}))",
+    re.IGNORECASE,
 )
 #: `1 grub M6x8, no 2 of them on top of each other`.
 _OF_THEM = re.compile(

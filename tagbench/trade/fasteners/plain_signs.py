@@ -101,6 +101,10 @@ _HOURS = {
 _DOTS = re.compile(r"(?<=[^\W\d_])\s?\.{2,}\s?(?=[1-9][0-9]?(?:\s|$))")
 #: Short for each: 2 bolts ea side.
 _EACH = re.compile(r"\bea\.?\s(?=(?:side|end|leg|wheel|corner|hub|arm)\b)", re.IGNORECASE)
+#: So many of a size: 4 ea 1/4-20x3/4.
+_EACH_SIZED = re.compile(
+    r"\b([1-9][0-9]?)\s?ea\.?\s(?=M\s?[0-9]|[0-9]+/[0-9]|#[0-9])", re.IGNORECASE
+)
 #: So many at each: two a side.
 _A_SIDE = re.compile(
     r"\b(?P<many>[1-9]|one|two|three|four|five|six)\sa\s(?=(?:side|end|leg|wheel|corner|hub)\b)",
@@ -171,6 +175,7 @@ def _in_one_case(text: str) -> str:
     plain = _WITH_POINT.sub(" with ", plain)
     plain = _N.sub(" and ", plain) if " n " in plain or " 'n' " in plain else plain
     plain = _RE_USE.sub("reuse", plain) if "re-use" in plain.lower() else plain
+    plain = _EACH_SIZED.sub(r"\1 off ", plain)
     plain = _A_SIDE.sub(r"\g<many> per ", _EACH.sub("each ", plain))
     plain = re.sub(r"\s,(?=\s|$)", ",", plain)
     plain = " ".join(_SERIES_X.sub(r" \1 x ", plain).split())

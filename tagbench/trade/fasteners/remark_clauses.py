@@ -191,6 +191,8 @@ def is_state(found: Sequence[Token]) -> bool:
         return True  # one vane split, one tab left
     if all(word in bench_words("condition") for word in states):
         return True
+    if states[0] in bench_words("negation") and len(rest) > 1:
+        return not any(map(names_piece, rest))  # two not original
     opened = next((at for at, token in enumerate(rest) if token.entry and token.entry.opens), None)
     if not says_happened(states[0]) or any(map(names_piece, rest[:opened])):
         return False
@@ -269,7 +271,7 @@ _GONE = re.compile(
     r"(?:steckt|sitzt)\snoch|still\s(?:in|on|attached|fitted)|(?:schon\s)?weg|stuck\s(?:to|on|in)|buttat[aoei]|gettat[aoei]|jetée?s?|tirad[ao]s?|weggeworfen|entsorgt|"
     r"(?:is|are)\s(?:in|with)\s(?:the\s)?(?:bag|box|tin|tub|jar|other)|"
     r"in\s(?:the\s)?other\s(?:bag|box|tin|jar|tub)|(?:is|are)\s(?:with|w/)\s(?:the\s)?[^\W\d_]|"
-    r"lieg(?:t|en)\s(?:bei|im|in|auf)|went\s(?:to|for|off)|(?:sent|given)\s(?:to|for|off|away)|(?:in|im|nel|nella|dans|en)\s(?:the\s|le\s|la\s)?"
+    r"lieg(?:t|en)\s(?:beim?|im|in|auf)|siguen\s(?:en|puest)|in\s(?:the\s)?(?:coffee\s)?can\b|went\s(?:to|for|off)|(?:sent|given)\s(?:to|for|off|away)|(?:in|im|nel|nella|dans|en)\s(?:the\s|le\s|la\s)?"
     r"(?:bag|box|tin|jar|sacchetto|busta|scatola|sachet|boîte|bolsa|caja|bote|tüte|beutel|dose|kiste)\s"
     r"(?:n[o°.]{0,2}\s?)?[0-9]+|war(?:en)?\s(?:keine?|nicht)\s(?:da|dabei|drin)|msng|"
     r"(?:sont|est)\sdans|est[aá]n?\sen|(?:sono|è)\s(?:in|ne[il]|nella|nell')|(?:ist|sind)\s(?:im|in|beim|bei)|"

@@ -155,7 +155,8 @@ def _is_part(token: Token) -> bool:
     if entry is None or not entry.place or not is_plural(token.text) or tells_sort(token):
         return False
     *_, noun = fold(token.text).split()
-    return not (bench_roles(noun) or bench_roles(noun.removesuffix("s")) or noun in NO_PARTS)
+    roles = (bench_roles(noun) | bench_roles(noun.removesuffix("s"))) - {"threaded thing"}
+    return not (roles or noun in NO_PARTS)
 
 
 def _speaks_beyond(token: Token, clause: Sequence[Token]) -> bool:

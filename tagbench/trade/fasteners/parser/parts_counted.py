@@ -44,7 +44,7 @@ _ENDS = frozenset(("gauge", "place", "join", "thread", "count", "numbers"))
 
 def parts_counted(found: list[Token], text: str) -> list[Token]:
     """The tokens with each counted part as one thing."""
-    if len(found) > _PAIR and _is_numbered_jet(found[:_PAIR]) and _is_place(found[_PAIR]):
+    if len(found) > _PAIR and _is_numbered_jet(found[:_PAIR]) and _is_said_of(found[_PAIR]):
         return [_thing(found[0], found[1], text), *found[_PAIR:]]  # Hauptdüse 78 Vergaser
     found = _each_of_its_own(found, text)
     found = _counted_behind(_by_colour(_times_behind(_apart(found)), text), text)
@@ -74,6 +74,12 @@ def parts_counted(found: list[Token], text: str) -> list[Token]:
         made += [found[at], _thing(found[at + 1], found[end - 1], text)]
         at = end
     return made
+
+
+def _is_said_of(token: Token) -> bool:
+    """Whether it says where a thing was or how it is, and counts, sizes and names none."""
+    named = token.entry is not None and bool(token.entry.kind)
+    return token.kind in ("phrase", "word") and not named
 
 
 def _joined_to_thing(found: Sequence[Token], at: int, made: Sequence[Token]) -> int:
