@@ -309,7 +309,12 @@ def _two_of(found: re.Match[str]) -> str:
 _HALVES = re.compile(r",\s([1-9]|two|three|four|six|eight)\shalves\b", re.IGNORECASE)
 _QUOTED_O = re.compile(r"['\"]O['\"](?=\s?ring)", re.IGNORECASE)
 _NOUGHT_BA = re.compile(r"\bOBA\b", re.IGNORECASE)
-_POINTED = re.compile(r"\b(?:[A-Za-z]\.){2,}(?![0-9])")
+#: Letters with points, B.S.F.; in quotes they stay as they were typed.
+_POINTED = re.compile(r"“[^”]*”|\b(?:[A-Za-z]\.){2,}(?![0-9])")
+
+
+def _without_points(found: re.Match[str]) -> str:
+    return found[0] if found[0][0] == "“" else found[0].replace(".", "")
 
 
 def _counts_at(text: str) -> str:
@@ -525,5 +530,5 @@ def tidy(text: str) -> str:
     clean = _NOUGHT_BA.sub("0BA", _QUOTED_O.sub("O", clean))
     clean = _TIGHT_PIECES.sub(_tight_pieces, _PAIRS.sub(_pairs, clean))
     clean = _SLASHED.sub(lambda found: _slashed(found, clean), clean) if "/" in clean else clean
-    clean = _POINTED.sub(lambda found: found[0].replace(".", ""), clean)
+    clean = _POINTED.sub(_without_points, clean)
     return " ".join(clean.split())

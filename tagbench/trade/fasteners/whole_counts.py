@@ -93,12 +93,12 @@ _TOTALS = (
     ),
     re.compile(
         rf"(?<=,\s)(?P<n>{_NUMBER})\s(?:all\s)?(?:the\s)?(?:same|alike|identical|pareil(?:le)?s|identiques"
-        r"|iguales|uguali|gleiche?)(?=\s?(?:$|[,;)]))",
+        r"|iguales|uguali|gleiche?)(?=\s?(?:$|[,;()]|-\s))",
         re.IGNORECASE,
     ),
     re.compile(
         rf"(?<=,\s)(?:son|hay|(?:es\s)?sind|(?:ce\sne\s)?sono|il\sy\sen\sa)\s(?P<n>{_NUMBER})"
-        r"(?=\s?(?:$|[,;)]))",
+        r"(?=\s?(?:$|[,;()]|-\s))",
         re.IGNORECASE,
     ),
     re.compile(
@@ -215,7 +215,7 @@ _ODD_SOME = (
         r"(?:same|uguali|pareil(?:le)?s|identiques|iguales|gleich)\s"
         r"(?:but|except|bar|meno|tranne|sauf|menos|salvo|nur|bis\sauf|außer)\s"
         rf"{_K}(?P<rest>(?:\sa|\sà|\sde|\sda|\sdi|\smit|\sof)?)\s(?P<other>{SIZE}|{_LENGTH})"
-        r"(?:\slong|\slang)?(?P<tail>(?:\s[^\W\d_]+){0,3})(?=\s?(?:$|[,;]))",
+        r"(?:\slong|\slang)?(?P<tail>(?:\s[^\W\d_]+){0,3})(?=\s?(?:$|[,;(]|-\s))",
         re.IGNORECASE,
     ),
     re.compile(
