@@ -77,3 +77,27 @@ def _is_italian_plural(noun: str) -> bool:
         return False
     ends = _ITALIAN_ENDS.get(noun[-1:], ())
     return any("it" in known.get(f"{noun[:-1]}{end}", ()) for end in ends)
+
+
+#: Italian plurals of parts.
+PARTS_ITALIAN = (
+    "staffe",
+    "piastre",
+    "leve",
+    "molle",
+    "coperchi",
+    "supporti",
+    "tappi",
+    "tubi",
+    "cavi",
+)
+#: How German words end that are the same for one and for several.
+_SAME_IN_GERMAN = (
+    "halter", "deckel", "hebel", "bugel", "kolben", "bolzen", "schalter", "riegel", "nippel",
+    "reifen", "stecker", "spiegel", "blinker", "puffer", "dampfer",
+)  # fmt: skip
+
+
+def is_one_or_several(word: str) -> bool:
+    """Whether a German word of a part is the same for one and for several: Halter, Deckel."""
+    return fold(word).endswith(_SAME_IN_GERMAN)

@@ -21,7 +21,7 @@ from tagbench.trade.fasteners.parser.pieces import KEEP_TIGHT, NUTS_ON
 from tagbench.trade.fasteners.parser.prepared_words import LIKELY_COUNT, ONE, how_many, sort_apart
 from tagbench.trade.fasteners.parser.remarks import is_unread
 from tagbench.trade.fasteners.parser.state import tells_sort
-from tagbench.trade.fasteners.plural import is_plural
+from tagbench.trade.fasteners.plural import PARTS_ITALIAN, is_one_or_several, is_plural
 from tagbench.trade.fasteners.tokens import Token, count_alone, tokens
 from tagbench.trade.fasteners.vocabulary import THREADED_KINDS, bench_roles, fold
 
@@ -256,7 +256,7 @@ def _item(clause: Sequence[Token]) -> _Item | None:
             is_unread(token) and is_plural(token.text) for token in clause[kind + 1 :]
         )
     )
-    plural = plural or fold(clause[kind].text).endswith(_SAME_IN_GERMAN)
+    plural = plural or is_one_or_several(clause[kind].text)
     if not counts and plural:
         return None
     named = entry.kind if entry is not None else ""
@@ -311,7 +311,7 @@ def _single_part(clause: Sequence[Token]) -> list[int]:
     ones = [token for at, token in enumerate(clause) if _counts(token, at)]
     noun = clause[parts[-1]] if parts else None
     same = noun is not None and (
-        is_unread(noun) or fold(noun.text).endswith((*_SAME_IN_GERMAN, *_ITALIAN))
+        is_unread(noun) or is_one_or_several(noun.text) or fold(noun.text).endswith(PARTS_ITALIAN)
     )
     one = len(ones) == 1 and (_many(ones[0]) == 1 or same)
     words = {word for at in parts for word in fold(clause[at].text).split()}
@@ -319,13 +319,6 @@ def _single_part(clause: Sequence[Token]) -> list[int]:
     return parts[-1:] if named and one and not told and len(parts) <= _LONGEST else []
 
 
-#: Italian plurals of parts.
-_ITALIAN = ("staffe", "piastre", "leve", "molle", "coperchi", "supporti", "tappi", "tubi", "cavi")
-#: How German words end that are the same for one and for several.
-_SAME_IN_GERMAN = (
-    "halter", "deckel", "hebel", "bugel", "kolben", "bolzen", "schalter", "riegel", "nippel",
-    "reifen", "stecker", "spiegel", "blinker", "puffer", "dampfer",
-)  # fmt: skip
 #: More words than these name no part.
 _LONGEST = 2
 
