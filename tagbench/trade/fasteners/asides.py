@@ -27,7 +27,6 @@ from tagbench.trade.fasteners.none_said import is_nothing
 from tagbench.trade.fasteners.parsed_line import ParsedLine
 from tagbench.trade.fasteners.parser.counted_clauses import are_two_things, clauses_of_list
 from tagbench.trade.fasteners.parser.headed_lists import comes_off
-from tagbench.trade.fasteners.parser.prepared_words import how_many
 from tagbench.trade.fasteners.parser.state import tells_sort
 from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.referring import refers_back
@@ -92,7 +91,7 @@ def set_apart(note: str) -> tuple[str, tuple[Aside, ...]]:
         stands_first = _SOME.match(clause) or is_nothing(clause) or _warns(clause)
         stands_first = stands_first or (not core and _tells(clause))
         role = _role(joint, clause, rest) if core_said or stands_first else None
-        of_named = core_said and (_is_of_named(clause, core) or refers_back(clause, core))
+        of_named = core_said and refers_back(clause, core)
         if _is_one_of_sort(clause, core) or of_named:
             role = "words"
         if _is_of_aside(joint, clause, found, core):
@@ -219,31 +218,6 @@ def _warns(clause: str) -> bool:
         return False
     found = tokens(clause.strip("() ."))
     return bool(found) and is_warning(found, clause)
-
-
-def _is_of_named(clause: str, core: str) -> bool:
-    """What is said of pieces that were named before: `one washer split`, `new washers please`."""
-    found = tokens(clause.strip("() .!"))
-    kinds = [token for token in found if token.entry is not None and token.entry.kind]
-    if len(kinds) != 1 or any(token.thread or len(token.numbers) > 1 for token in found):
-        return False
-    named = fold(kinds[0].text).removesuffix("s")
-    rest = [token for token in found if token is not kinds[0]]
-    counted = [token for token in rest if token.count or token.numbers]
-    said = [fold(token.text) for token in rest if token not in counted]
-    if not _ONE_MORE.isdisjoint(said) or (said == ["old"] and any(map(how_many, counted))):
-        return False  # 8 fibre washers, 2 old washers
-    states = [word for word in said if any(word in bench_words(role) for role in _STATES)]
-    whole = bool(states or "split" in said) and all(
-        word in states or word in _POLITE for word in said
-    )
-    return whole and len(counted) <= 1 and re.search(rf"\b{named}", fold(core)) is not None
-
-
-#: A spare one is one more.
-_ONE_MORE = frozenset(("spare", "spares", "extra"))
-_STATES = ("condition", "chore", "verb")
-_POLITE = ("please", "only", "all", "the", "a", "split")
 
 
 def _is_one_of_sort(clause: str, core: str) -> bool:

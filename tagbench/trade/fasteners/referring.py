@@ -100,10 +100,12 @@ def names_again(clause: str, before: str) -> bool:
     if len(counted) > 1 or any(how_many(token) != 1 for token in counted):
         return False
     others = [fold(word) for token in rest if token not in counted for word in token.text.split()]
-    if not any(bench_roles(word) & _TOLD or _is_abbreviation(word) for word in others):
+    wished = "please" in others  # new washers please
+    if not (wished or any(bench_roles(word) & _TOLD or _is_abbreviation(word) for word in others)):
         return False
     one = bool(counted) or any(word in ONE for word in others)
-    if any(tells_sort(token) or fold(token.text) in _OF_ANOTHER for token in rest):
+    told_apart = any(tells_sort(token) or fold(token.text) in _OF_ANOTHER for token in rest)
+    if told_apart and not wished:
         return False
     words = re.findall(r"[^\W_]+", fold(before))
     for token in kinds:
