@@ -9,6 +9,7 @@ from types import MappingProxyType
 import msgspec
 
 from tagbench.errors import BadInput
+from tagbench.records import Fastener
 from tagbench.trade.fasteners.options import Option, of_them
 from tagbench.trade.fasteners.parsed_line import ParsedLine
 from tagbench.trade.fasteners.tokens import Number
@@ -40,6 +41,13 @@ class WordChoice(msgspec.Struct, frozen=True):
     """The readings, best first; leaving it as a word is always possible too."""
     taken: str
     """The meaning that stands in the record; empty while the word is kept as it is."""
+
+
+def with_chosen(line: Fastener, choice: WordChoice) -> Fastener:
+    """The line with what was chosen, if anything was."""
+    says = [one.says for one in choice.options if one.meaning == choice.taken]
+    told = (f"“{choice.token}”: {one}" for one in says)
+    return msgspec.structs.replace(line, chosen=(*line.chosen, *told))
 
 
 class Meaning(msgspec.Struct):

@@ -37,6 +37,19 @@ _WHOLE = re.compile(
     r"(?P<head>(?:.*:\s)?(?P<n>[1-9][0-9]?)x?\s[^0-9(),:]*[^0-9(),:\s-])(?P<sign>\s-|:|,)?\s", re.I
 )
 _ONE_SIZE = re.compile(rf"(?P<size>{SIZE})\s?\((?:x\s?)?(?P<n>[0-9]+)[^)]*\)", re.I)
+#: Things of several sizes, each counted right behind it: thrust washers 0.5 2x, 0.8 1x.
+_SIZE_AND_COUNT = (
+    r"(?:(?:[0-9]+[.,][0-9]+|[.,][0-9]+|[0-9]+/[0-9]+)(?:\s?mm|\"|\s?thou)?|[0-9]+(?:mm|\"|\s?thou))\s?"
+    r"(?:[1-9][0-9]?x|x\s?[1-9][0-9]?|\([1-9][0-9]?x?\)|[1-9][0-9]?\soff)"
+)
+_SIZES_COUNTED = re.compile(
+    r"(?:^|(?<=,\s))(?P<what>[^\W\d_]{3,}(?:\s[^\W\d_]{3,}){0,2})\s"
+    rf"(?P<list>{_SIZE_AND_COUNT}(?:\s?(?:[,;+&]|\band\b|\bund\b|\bet\b)\s?{_SIZE_AND_COUNT})+)(?![\w./])",
+    re.IGNORECASE,
+)
+_COUNTED_ONE = re.compile(
+    r"(?P<size>.+?)\s?(?:x\s?|\(|(?<![0-9.,/]))(?P<n>[1-9][0-9]?)(?:x|x?\)|\soff)?"
+)
 _BEFORE = re.compile(r":\s|\bM[0-9.x]+\s", re.I)
 #: A length is longer, in mm, and a count smaller.
 _SHORTEST, _MOST = 13, 24
@@ -47,6 +60,7 @@ def plain_lengths(text: str) -> str:
     """The text with such a list, if it has one, in its plainest form."""
     if (listed := _COUNTED_SIZES.search(text)) is not None:
         text = _as_sum(text[: listed.start()], listed, text[listed.end() :])
+    text = _SIZES_COUNTED.sub(_each_counted, text)
     if not _THREAD.search(text):
         return text
     for begin in _BEGINS.finditer(text):
@@ -68,6 +82,12 @@ def plain_lengths(text: str) -> str:
             head = f"{text[: begin.start()].rstrip(' :')}{tail}".strip()
             return f"{head}: {', '.join(items)}{behind}" if head else text
     return text
+
+
+def _each_counted(found: re.Match[str]) -> str:
+    """`2 thrust washers 0.5, 1 thrust washers 0.8` for `thrust washers 0.5 2x, 0.8 1x`."""
+    items = [_COUNTED_ONE.fullmatch(one[0]) for one in re.finditer(_SIZE_AND_COUNT, found["list"])]
+    return ", ".join(f"{one['n']} {found['what']} {one['size']}" for one in items if one)
 
 
 def _as_sum(head: str, listed: re.Match[str], rest: str) -> str:

@@ -17,13 +17,16 @@ from tagbench.errors import BadInput
 from tagbench.records import Fastener
 from tagbench.trade.fasteners.abroad import in_full
 from tagbench.trade.fasteners.asides import Aside, beside, set_apart
-from tagbench.trade.fasteners.choices import WordChoice
+from tagbench.trade.fasteners.choices import WordChoice, with_chosen
 from tagbench.trade.fasteners.corrections import corrected
+from tagbench.trade.fasteners.dictated import in_signs
 from tagbench.trade.fasteners.figures_kept import with_figures
 from tagbench.trade.fasteners.hole_phrases import HoleGroup, hole_groups
 from tagbench.trade.fasteners.length_lists import ends_in_item, is_item, is_thread
+from tagbench.trade.fasteners.listed_parts import THINGS, listed_parts
 from tagbench.trade.fasteners.meaning import read_line
 from tagbench.trade.fasteners.none_said import is_nothing, says_missing, says_none
+from tagbench.trade.fasteners.note_layouts import laid_out
 from tagbench.trade.fasteners.options import Option, shared_words
 from tagbench.trade.fasteners.parsed_line import ParsedLine
 from tagbench.trade.fasteners.parser.items import parse_items
@@ -142,43 +145,75 @@ def read_fasteners(text: str, picks: Mapping[str, str] = _NO_PICKS) -> FastenerR
     `picks` holds what was chosen so far: `WordChoice.token` → `Option.meaning`, or `words` to leave
     the word as it stands. NotUnderstood only for control characters.
     """
-    lines: list[Fastener] = []
-    choices: list[WordChoice] = []
-    none: list[str] = []
+    read = _Read(picks)
+    plainly, stamps = laid_out(in_signs(text))
+    read.none += stamps
     in_holes = False
-    for piece in typed_lines(text):
+    for piece in typed_lines(plainly):
         if is_nothing(piece):
-            none += [piece] if " " in piece else []  # bare `none` says no more than nothing
+            read.none += [piece] if " " in piece else []  # bare `none` says no more than nothing
             continue
         groups = hole_groups(piece, goes_on=in_holes)
         in_holes = bool(groups)
         if groups:
-            _read_holes(groups, picks, piece, lines, choices)
-            continue
-        plain = in_clauses(in_full(plain_signs(piece)))
-        if is_remark(plain) or says_missing(plain):
-            none.append(piece)
-            continue
-        found, asides = _parsed(corrected(plain))
-        if says_none(piece) and not any(map(_is_there, found)):
-            none.append(piece)
+            _read_holes(groups, picks, piece, read.lines, read.choices)
         else:
-            first = len(lines)
-            _read(found, picks, piece, lines, choices)
-            read = with_figures(found[0].text, lines[first:])
-            lines[first:] = beside(read, found, asides)
-            counted = any(choice.line == first for choice in choices)
-            asked = thing_or_remark(piece, found, lines[first], first, picks, counted=counted)
-            if asked is not None:
-                choices.append(asked)
-            if asked is not None:
-                lines[first] = with_choice(lines[first], asked)
-            if asked is not None and asked.taken == REMARK:
-                none.append(piece)
-                choices[:] = [one for one in choices if one.line < first or one is asked]
-                del lines[first:]
-    kept = tuple(line.words for line in lines)
-    return FastenerReading(text, tuple(lines), tuple(choices), kept, tuple(none))
+            _read_listed(piece, read)
+    kept = tuple(line.words for line in read.lines)
+    return FastenerReading(text, tuple(read.lines), tuple(read.choices), kept, tuple(read.none))
+
+
+class _Read(msgspec.Struct):
+    """What was read so far."""
+
+    picks: Mapping[str, str]
+    lines: list[Fastener] = msgspec.field(default_factory=list)
+    choices: list[WordChoice] = msgspec.field(default_factory=list)
+    none: list[str] = msgspec.field(default_factory=list)
+
+
+def _read_listed(piece: str, read: _Read) -> None:
+    """Reads a piece; parts in a list each for itself, where that was chosen."""
+    listed = listed_parts(in_clauses(in_full(plain_signs(piece))))
+    first = len(read.lines)
+    choice = listed.choice(first, read.picks) if listed is not None else None
+    if listed is not None and choice is not None and choice.taken == THINGS:
+        for part in listed.pieces:
+            _read_piece(part, read)
+    else:
+        _read_piece(piece, read, asked=choice is not None)
+        if listed is not None and listed.is_booked(read.lines[first:]):
+            return
+    if choice is not None and len(read.lines) > first:
+        read.choices.append(choice)
+        read.lines[first] = with_chosen(read.lines[first], choice)
+
+
+def _read_piece(piece: str, read: _Read, *, asked: bool = False) -> None:
+    """Adds what a piece of a note says. `asked`: whether it is a thing is asked already."""
+    lines, choices, none = read.lines, read.choices, read.none
+    plain = in_clauses(in_full(plain_signs(piece)))
+    if is_remark(plain) or says_missing(plain):
+        none.append(piece)
+        return
+    found, asides = _parsed(corrected(plain))
+    if says_none(piece) and not any(map(_is_there, found)):
+        none.append(piece)
+        return
+    first = len(lines)
+    _read(found, read.picks, piece, lines, choices)
+    with_all = with_figures(found[0].text, lines[first:])
+    lines[first:] = beside(with_all, found, asides)
+    counted = asked or any(choice.line == first for choice in choices)
+    remark = thing_or_remark(piece, found, lines[first], first, read.picks, counted=counted)
+    if remark is None:
+        return
+    choices.append(remark)
+    lines[first] = with_choice(lines[first], remark)
+    if remark.taken == REMARK:
+        none.append(piece)
+        choices[:] = [one for one in choices if one.line < first or one is remark]
+        del lines[first:]
 
 
 def _parsed(note: str) -> tuple[list[ParsedLine], tuple[Aside, ...]]:

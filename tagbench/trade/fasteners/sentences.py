@@ -40,6 +40,10 @@ _NAMED_COUNTS = re.compile(
 )
 
 
+#: It came off, and is no count: tank off. 2 bolts.
+_CAME_OFF = re.compile(r"^(?P<what>[^,;:()]{3,30}\soff)\.\s(?=[1-9a-z])", re.IGNORECASE)
+
+
 #: How many of them are how: `6 studs: 4 ok, 1 bent`.
 _STATES = re.compile(r"(?<=[^\W\d_][sS]):\s(?=[1-9]\s(?P<state>[^\W\d_]+))")
 
@@ -91,6 +95,7 @@ def in_clauses(note: str) -> str:
         return note
     if len(_NAMED_COUNTS.findall(note)) > 1:
         note = _NAMED_COUNTS.sub(r"\g<n> \g<name>", note)
+    note = _CAME_OFF.sub(r"\g<what>, ", note)
     note = _SORT_GOES.sub(_without_verb, note)
     note = _BITS.sub(_of_bits, _STATES.sub(_as_remarks, note))
     note = _BEHIND_COUNT.sub(r"\g<n>, ", _BEHIND_SIZE.sub(r"\g<size>, ", note))

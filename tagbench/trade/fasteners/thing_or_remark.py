@@ -12,7 +12,7 @@ from collections.abc import Mapping, Sequence
 import msgspec
 
 from tagbench.records import Fastener
-from tagbench.trade.fasteners.choices import WordChoice
+from tagbench.trade.fasteners.choices import WordChoice, with_chosen
 from tagbench.trade.fasteners.clauses import clauses_of
 from tagbench.trade.fasteners.none_said import is_nothing
 from tagbench.trade.fasteners.options import Option
@@ -61,9 +61,7 @@ def with_choice(line: Fastener, choice: WordChoice) -> Fastener:
     was chosen."""
     if line.kind == "other" and not _is_sized(line):
         line = msgspec.structs.replace(line, words=choice.token, place="")
-    says = [one.says for one in choice.options if one.meaning == choice.taken]
-    told = (f"“{choice.token}”: {one}" for one in says)
-    return msgspec.structs.replace(line, chosen=(*line.chosen, *told))
+    return with_chosen(line, choice)
 
 
 def _is_sized(line: Fastener) -> bool:

@@ -398,7 +398,7 @@ _LONG_IN_BRACKETS = re.compile(
 )
 #: The same as `all with washers`: lockwashers on all.
 _ON_ALL = re.compile(
-    r",\s(?P<what>(?!all\b|no\b)(?:[^\W\d_]+\s){0,2}[^\W\d_]*(?:washers|nuts|nylocs))\s(?:on|under)\s"
+    r",\s(?P<what>(?!all\b|no\b)(?:[^\W\d_]+\s){0,2}[^\W\d_]*(?:washers|nuts|nylocs))\s(?:on|under|for)\s"
     r"(?:all|the\slot|every\sone)(?:\sof\sthem)?(?=\s?(?:$|[,;.(]))",
     re.IGNORECASE,
 )

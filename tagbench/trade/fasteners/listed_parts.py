@@ -1,0 +1,127 @@
+"""Parts of a machine in a list: `coil, condenser, points`. Things of the bag, or where it was?
+
+`headlamp rim, bulb, 2 screws` may be two screws that held a bulb in a rim, or four things. Booked
+as one piece, three of the bag would be missed by nobody; so it is asked.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+
+import msgspec
+
+from tagbench.records import Fastener
+from tagbench.trade.fasteners.choices import WordChoice
+from tagbench.trade.fasteners.options import Option
+from tagbench.trade.fasteners.parser.remarks import is_unread
+from tagbench.trade.fasteners.parser.state import tells_sort
+from tagbench.trade.fasteners.sides import SIDES
+from tagbench.trade.fasteners.tokens import Token, tokens
+from tagbench.trade.fasteners.vocabulary import bench_roles, fold
+
+#: What is chosen of the parts in a list.
+THINGS, PLACE = "things", "place"
+_COMMA = re.compile(r",\s+(?![^(]*\))")
+_JOINED = re.compile(r"\s(?:\+|&|and|und|et|y|e|n)\s")
+_HEADING = re.compile(r"^(?!bag\b|box\b|tin\b|tray\b|jar\b)[^:(]{2,40}:\s+", re.IGNORECASE)
+#: More words than these name no part.
+_LONGEST = 3
+_FEWEST = 2
+#: Words of these roles say something of a part, and name none.
+_SAYING = frozenset(
+    ("verb", "negation", "absent", "comparative", "ditto", "others", "facing", "sort", "condition",
+     "chore", "count", "each", "per", "place", "all", "weak", "few", "hedge")
+)  # fmt: skip
+
+
+class ListedParts(msgspec.Struct, frozen=True):
+    """A note that begins with parts of a machine in a list."""
+
+    token: str
+    """The parts as they were typed."""
+    pieces: tuple[str, ...]
+    """The note with each part in a piece of its own."""
+    whole: bool
+    """There is nothing else in the note."""
+    headed: bool
+    """A heading says where all of it was."""
+
+    def is_booked(self, lines: Sequence[Fastener]) -> bool:
+        """Whether each part is a line of its own already."""
+        parts = self.pieces if self.whole else self.pieces[:-1]
+        named = [line.words.removesuffix("?").strip() for line in lines if line.kind == "other"]
+        return all(any(part.endswith(one) for one in named if one) for part in parts)
+
+    def choice(self, at: int, picks: Mapping[str, str]) -> WordChoice:
+        """Whether they are things of the bag, best first; where that is all, they are."""
+        things, place = Option("things in the bag", THINGS), Option("where it was", PLACE)
+        picked = picks.get(self.token, "")
+        taken = picked if picked in (THINGS, PLACE) else ""
+        options = (things, Option("one thing", PLACE)) if self.whole else (place, things)
+        options = (things, place) if self.headed and not self.whole else options
+        return WordChoice(at, self.token, options, taken)
+
+
+def listed_parts(note: str) -> ListedParts | None:
+    """The parts that a note in plain signs begins with, where there are several; else None.
+
+    >>> listed_parts("headlamp rim, bulb, 2 screws").token
+    'headlamp rim, bulb'
+    """
+    if "“" in note:
+        return None
+    heading = _HEADING.match(note)
+    start = heading.end() if heading is not None else 0
+    clauses = _COMMA.split(note[start:])
+    many = 0
+    while many < len(clauses) and (
+        _names_part(clauses[many]) or (many and _is_alike(clauses[many], clauses[many - 1]))
+    ):
+        many += 1
+    if many < (_FEWEST if heading is None or many == len(clauses) else 1):
+        return None
+    rest = clauses[many:]
+    if not rest and many < _FEWEST:
+        return None
+    if rest and not _brings(rest):
+        return None
+    parts = [part for clause in clauses[:many] for part in _JOINED.split(clause)]
+    pieces = (*parts, *([", ".join(rest)] if rest else ()))
+    opened = note[:start] + pieces[0]
+    return ListedParts(", ".join(clauses[:many]), (opened, *pieces[1:]), not rest, bool(start))
+
+
+def _brings(clauses: Sequence[str]) -> bool:
+    """Whether what stands behind the parts brings things, and does not tell of the parts."""
+    found = tokens(clauses[0])
+    named = any(token.entry is not None and token.entry.kind for token in found)
+    return named or bool(found and (found[0].count or found[0].thread))
+
+
+def _names_part(clause: str) -> bool:
+    """Whether a clause is nothing but the name of a part: float needle, Hauptdüse 72."""
+    found = tokens(re.sub(r"\s#?[0-9]{2,3}$", "", clause.strip()))
+    words = [word for token in found if token.kind != "join" for word in fold(token.text).split()]
+    if not found or len(words) > _LONGEST or SIDES & set(words):
+        return False
+    known = any(_is_part(token) for token in found)
+    named = all(_is_part(token) or is_unread(token) or token.kind == "join" for token in found)
+    told = any(bench_roles(word) & _SAYING for word in words)
+    return known and named and not told and found[0].kind != "join"
+
+
+#: The number of a jet behind its name: Hauptdüse 72.
+_NUMBERED = re.compile(r"[^\W\d_]+(?:\s[^\W\d_]+)?\s#?[0-9]{2,3}\??")
+
+
+def _is_alike(clause: str, before: str) -> bool:
+    """The Leerlaufdüse 35 of `Hauptdüse 72, Leerlaufdüse 35`, which nobody knows."""
+    both = _NUMBERED.fullmatch(clause.strip()) and _NUMBERED.fullmatch(before.strip())
+    return bool(both) and is_unread(tokens(clause)[0])
+
+
+def _is_part(token: Token) -> bool:
+    entry = token.entry
+    part = entry is not None and entry.place and not entry.kind and not entry.opens
+    return part and not tells_sort(token)

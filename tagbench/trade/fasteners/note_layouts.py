@@ -1,0 +1,240 @@
+"""How a note is laid out: things in sentences or columns of their own, with the time before them.
+
+`Cap screw M6x20, 4 off. Plain washer M6, 4 off.` counts each thing behind its name, and
+`reed block | M4x10 pan | 6` in a column beside it. Such a thing is put in a piece of its own, so
+that no count gets to its neighbour; the hour at which a note was written counts nothing.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from itertools import pairwise
+
+from tagbench.trade.fasteners.remark_clauses import names_piece
+from tagbench.trade.fasteners.tokens import tokens
+from tagbench.trade.fasteners.vocabulary import bench_roles, fold
+
+_N = r"(?:[1-9][0-9]?|one|two|three|four|five|six|seven|eight|nine|ten|twelve)"
+#: When it was written: 19:40, Sun 10:15, 2026-11-27 18.30 h.
+_STAMP = re.compile(
+    r"(?:(?:mon|tues?|wed(?:nes)?|thu(?:rs)?|fri|sat(?:ur)?|sun)(?:day)?\.?,?\s)?"
+    r"(?:[0-9]{4}-[0-9]{2}-[0-9]{2},?\s|[0-9]{1,2}[./-][0-9]{1,2}[./-](?:[0-9]{2}|[0-9]{4}),?\s)?"
+    r"(?:[01]?[0-9]|2[0-3]):[0-5][0-9](?:\s?(?:h|hrs?|am|pm|uhr)\b)?\s?(?:[,:-]\s?)?(?=\S)",
+    re.IGNORECASE,
+)
+#: Where a sentence may end.
+_ENDS = re.compile(r"(?<=[\w)?!\"])\.\s+(?=[\w(])")
+#: How many there are, at the end of a sentence: , 4 off; x3; , 1 pair; (2).
+_COUNT_BEHIND = re.compile(
+    rf"(?:(?:[,:]\s|\s-\s|\s){_N}\s?(?:off|of|no|nos|pcs|pieces|pair|prs?|stück|stk|pz)\.?"
+    rf"|\s?x\s?{_N}|,\s{_N}|\s\({_N}\)|(?<=[^\W\d_]s)\s{_N})$",
+    re.IGNORECASE,
+)
+#: A bare number there: Oil seal 20x35x7, 2.
+_BARE_COUNT = re.compile(rf"(?<=,\s){_N}$", re.IGNORECASE)
+#: The same with words behind it: 2 off, perished.
+_COUNT_WITHIN = re.compile(rf"[^\W\d_].*,\s{_N}\soff\b", re.IGNORECASE)
+#: How a sentence begins behind a word that may be shortened.
+_BEGINS = re.compile(r"(?=[A-ZÄÖÜÉ])[^\W\d_]{2}")
+#: A letter or a word that is shortened ends no sentence.
+_SHORTENED = frozenset(
+    ("no", "nos", "nr", "dia", "approx", "ca", "max", "min", "incl", "inc", "assy", "brg", "hsg",
+     "cyl", "exh", "gov", "mag", "ign", "carb", "adj", "o", "s", "l", "r", "h", "f", "v", "w", "c",
+     "d", "off", "pcs", "stk", "st", "stück", "pz", "uds", "ea")
+)  # fmt: skip
+#: What a column says of how many there are.
+_CELL_COUNT = re.compile(
+    r"(?:x\s?)?(?P<n>[1-9][0-9]?)\s?(?:x|off|pcs|st|stk)?(?P<doubt>\s?\?+)?", re.IGNORECASE
+)
+#: A code of the place where it is kept: FA-01.
+_CELL_CODE = re.compile(r"[^\W\d_]{1,3}-?[0-9]{1,3}|bag\s[0-9]+", re.IGNORECASE)
+#: A count in brackets before its name: (3) WIRE NUT.
+_BRACKETED = re.compile(r"(?:(?P<joint>,|\s-|\s?\+|:)\s|^|\s)\((?P<n>[1-9][0-9]?)\)\s(?=[^\W_])")
+_FEWEST = 2
+
+
+def laid_out(text: str) -> tuple[str, list[str]]:
+    """The text with a `;` between the things that its layout parts, and the hours and codes in it.
+
+    >>> laid_out("19:40 cap screw M6x20, 4 off. Plain washer M6, 4 off.")
+    ('cap screw M6x20, 4 off; Plain washer M6, 4 off', ['19:40'])
+    """
+    if "“" in text:
+        return text, []
+    rows, stamps = [], []
+    for row in text.splitlines():
+        stamp = _STAMP.match(row)
+        if stamp is not None:
+            stamps.append(stamp[0].strip(" ,:-"))
+            row = row[stamp.end() :]
+        if row.count(" | ") >= _FEWEST:
+            row, code = _by_columns(row)
+            stamps += [code] if code else []
+        else:
+            row = _by_sentences(row)
+        rows.append(row)
+    return "\n".join(rows), stamps
+
+
+def _by_columns(row: str) -> tuple[str, str]:
+    """`screw M8x10, 2 off, one bent` for `screw M8x10 | 2 | one bent`, with the code of the place
+    that stands before it."""
+    cells = [cell.strip(" +") for cell in _COLUMN.split(row)]
+    code = cells.pop(0) if len(cells) > 1 and _CELL_CODE.fullmatch(cells[0]) else ""
+    things: list[str] = []
+    waiting = heading = ""
+    opens = True
+    for cell, behind in zip(cells, [*cells[1:], ""], strict=True):
+        counted = _CELL_COUNT.fullmatch(cell)
+        if cell in ("", "-"):
+            opens = True
+        elif counted is not None and things and not _COUNTED.search(things[-1]):
+            doubt = f", {counted['doubt'].strip()}" if counted["doubt"] else ""
+            things[-1] += f", {counted['n']} off{doubt}"
+        elif counted is not None and behind and not waiting:
+            waiting = f"{counted['n']} "
+        elif counted is not None:
+            return row, ""
+        elif opens and not waiting and not _CELL_COUNT.fullmatch(behind) and not _is_sure(cell):
+            heading, opens = f"{heading}{cell}: ", False
+        elif waiting or heading or not things or _is_named(cell, behind):
+            things.append(f"{heading}{waiting}{cell}")
+            waiting, heading, opens = "", "", False
+        else:
+            things[-1] += f", {cell}"
+    return "; ".join(things) + heading.rstrip(": "), code
+
+
+#: The stroke between two columns.
+_COLUMN = re.compile(r"\s*\|\s*")
+_COUNTED = re.compile(r"^[1-9][0-9]?\s|, [1-9][0-9]? off")
+
+
+def _is_named(cell: str, behind: str) -> bool:
+    """Whether a cell names a thing, which the one behind it may count."""
+    counted = _CELL_COUNT.fullmatch(behind) is not None
+    return counted or (not _begins_remark(cell) and _is_thing(cell))
+
+
+def _by_sentences(row: str) -> str:
+    """The things of a row in pieces, where its sentences count them behind their names."""
+    sentences = list(_sentences(row.strip()))
+    behind = [one for one in sentences if _COUNT_BEHIND.search(one) or _COUNT_WITHIN.search(one)]
+    if len(sentences) < _FEWEST or len(behind) < _FEWEST:
+        return _by_brackets(_by_times(row))
+    sentences = [_BARE_COUNT.sub(r"\g<0> off", one) for one in sentences]
+    pieces = [sentences[0]]
+    for before, sentence in pairwise(sentences):
+        if _begins_remark(sentence) or not _is_thing(sentence):
+            at = _spoken_of(sentence, pieces)
+            pieces[at] += f", {sentence}"
+        elif before is sentences[0] and _is_heading(before):
+            pieces[-1] += f": {sentence}"
+        else:
+            pieces.append(sentence)
+    return "; ".join(pieces)
+
+
+def _spoken_of(remark: str, pieces: Sequence[str]) -> int:
+    """Which piece a remark speaks of: the one that names the same thing, else the last."""
+    kinds = _named(remark)
+    found = [at for at, piece in enumerate(pieces) if kinds & _named(piece)]
+    return found[-1] if found else len(pieces) - 1
+
+
+def _named(piece: str) -> set[str]:
+    entries = (token.entry for token in tokens(piece))
+    return {entry.kind for entry in entries if entry is not None and entry.kind}
+
+
+def _sentences(row: str) -> Iterator[str]:
+    start = 0
+    for end in _ENDS.finditer(row):
+        words = re.findall(r"[\w/]+", row[start : end.start()])
+        last = fold(words[-1]) if words else ""
+        if last in _SHORTENED and not _BEGINS.match(row, end.end()):
+            continue
+        yield row[start : end.start()].strip()
+        start = end.end()
+    yield row[start:].strip().rstrip(".")
+
+
+def _is_heading(sentence: str) -> bool:
+    """Whether a sentence names one part of the machine, and counts nothing: seat."""
+    found = tokens(sentence)
+    return bool(found) and all(
+        token.entry is not None and token.entry.place and not token.entry.kind for token in found
+    )
+
+
+def _is_thing(sentence: str) -> bool:
+    """Whether it counts or names a thing of the bag."""
+    counted = _COUNT_BEHIND.search(sentence) or _COUNT_WITHIN.search(sentence)
+    counted = counted or re.match(rf"\(?{_N}\)?\s?x?\s", sentence, re.IGNORECASE)
+    return bool(counted) or any(map(names_piece, tokens(sentence)))
+
+
+def _begins_remark(sentence: str) -> bool:
+    """Whether it speaks of things and brings none: One nut not original."""
+    words = [fold(word) for word in re.findall(r"[^\W\d_]+", sentence)]
+    opened = bool(words) and words[0] in ("the", "one", "both", "all", "some", "each", "should")
+    return opened or any(bench_roles(word) & {"verb", "negation", "chore"} for word in words)
+
+
+def _by_times(row: str) -> str:
+    """`ramp plate x1; slider x3` for `ramp plate x1, slider x3`, where a name is not known."""
+    clauses = _LISTED.split(row)
+    times = [at for at, clause in enumerate(clauses) if _TIMES.search(clause)]
+    unread = any(not _is_sure(clauses[at]) for at in times)
+    bare = any(not _NAME.search(clauses[at]) for at in times)  # 3x18 x1, 3x24 x1
+    if len(times) < _FEWEST or bare or not unread or _OF_ALL.search(row):
+        return row
+    made = clauses[0]
+    for at, clause in enumerate(clauses[1:], 1):
+        parted = at in times and any(one < at for one in times)
+        made += f"; {clause}" if parted else f", {clause}"
+    return made
+
+
+#: The comma between two things, in no brackets.
+_LISTED = re.compile(r",\s(?![^(]*\))")
+_TIMES = re.compile(r"(?<=[\w)])\s?x\s?[1-9][0-9]?(?:\s\([^()]*\))?(?:\.\s.*)?$", re.IGNORECASE)
+_NAME = re.compile(r"[^\W\d_]{3}|M[0-9]")
+#: What is said of all of them keeps them together.
+_OF_ALL = re.compile(
+    r"\b(?:all|each|both|alle|tous|toutes|todos|todas|tutti|tutte)\b", re.IGNORECASE
+)
+
+
+def _is_sure(clause: str) -> bool:
+    """Whether a clause is a fastener, or has the size of one."""
+    return any(
+        token.kind in ("thread", "gauge", "bearing") or (token.entry and token.entry.kind)
+        for token in tokens(clause)
+    )
+
+
+def _lends_size(name: str) -> bool:
+    """Whether it has its size from the bolt before it: the (4) nuts of M6 bolts."""
+    found = tokens(name)
+    sized = any(token.kind in ("thread", "numbers", "gauge") for token in found)
+    kinds = {token.entry.kind for token in found if token.entry is not None and token.entry.kind}
+    return not sized and any("nut" in kind or "washer" in kind for kind in kinds)
+
+
+def _by_brackets(row: str) -> str:
+    """`; 3 off WIRE NUT` for the `, (3) WIRE NUT` of a list that counts in brackets."""
+    found = list(_BRACKETED.finditer(row))
+    if len(found) < _FEWEST or not any(one["joint"] for one in found) or _OF_ALL.search(row):
+        return row
+    ends: Sequence[int] = [one.start() for one in found[1:]] + [len(row)]
+    names = [row[one.end() : end] for one, end in zip(found, ends, strict=True)]
+    made, start = "", 0
+    for one, name in zip(found, names, strict=True):
+        made += row[start : one.start()]
+        opened = start or (one["joint"] == "," and row[: one.start()].endswith(")"))
+        parted = one["joint"] not in (":", None) and opened and not _lends_size(name)
+        made += f"; {one['n']} off " if parted else one[0]
+        start = one.end()
+    return made + row[start:]
