@@ -54,6 +54,10 @@ def _languages_of() -> Mapping[str, frozenset[str]]:
 _ELIDED = re.compile(r"\b(?:d|l|dell|all|nell|sull)'(?=[^\W\d_]{3})", re.IGNORECASE)
 
 
+#: A sign that stands in German alone; not in the Ø sizes and units of a note.
+_SHARP_S = re.compile(r"[^\W\d_]ß|ß[^\W\d_]")
+
+
 @lru_cache(maxsize=256)
 def languages(text: str) -> frozenset[str]:
     """The language, by its two letters, that most words of a note are of; none for English.
@@ -64,6 +68,7 @@ def languages(text: str) -> frozenset[str]:
         language for word in re.findall(r"[^\W_]+", text) for language in _of_word(fold(word))
     )
     votes.update(("fr", "it") if _ELIDED.search(text) else ())
+    votes.update(("de",) if _SHARP_S.search(text) else ())
     most = max(votes.values(), default=0)
     return frozenset(language for language, many in votes.items() if many == most)
 
@@ -139,6 +144,12 @@ _PLUS = re.compile(
     r"|gros|delgad|finn?|sottil|piccol)[^\W\d_]*\s(?:M\s?)?[0-9])",
     re.IGNORECASE,
 )
+#: How long in French, behind a number: 60 de long x2.
+_OF_LENGTH = re.compile(
+    r"(?<=[0-9])(?:\s?mm)?\s(?:de\slong(?:ueur)?|de\slargo|di\slunghezza)\b", re.I
+)
+#: A few in Italian: un po' di.
+_SOME = re.compile(r"\bun\spo(?:'|co)?\sd(?:i\s|')", re.IGNORECASE)
 #: So many on either side: je Seite, par côté, por lado, per lato.
 _PER_SIDE = re.compile(
     r"\b(?:(?:je|pro)\s(?:Seite|Ende)|(?:par|de chaque)\sc[oô]t[eé]|por\s(?:cada\s)?lado"
@@ -210,7 +221,8 @@ def in_full(text: str) -> str:
         plain = _SIZED.sub(_sized, _SPANNERS.sub(r"SW \1", plain))
     if "it" in spoken:
         plain = _O_RING.sub("O-ring", plain)
-    plain = _PLUS.sub("", plain)
+        plain = _SOME.sub("alcuni ", plain)
+    plain = _OF_LENGTH.sub(" long", _PLUS.sub("", plain))
     if "fr" in spoken:
         plain = _THEIR.sub("", plain)
     for language in sorted(spoken):

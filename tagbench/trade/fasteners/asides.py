@@ -37,6 +37,7 @@ from tagbench.trade.fasteners.remark_clauses import (
     is_chore,
     is_compared,
     is_gone,
+    is_of_feature,
     is_state,
     is_state_of_all,
     is_warning,
@@ -54,6 +55,8 @@ from tagbench.trade.fasteners.vocabulary import bench_words, fold
 #: Some of those that were counted: `one of them`, `2 of which`.
 _SOME = re.compile(
     r"(?:front|rear|left|right|top|bottom|inner|outer)\spair\s(?:is|are|has|have|goes?|marked|bent)\b"
+    r"|(?:the\s)?(?:long|short|thick|thin|big|small|odd|top|bottom|middle|front|rear|left|right|inner|outer)(?:er|est)?"
+    r"\sones?\s(?:=|is|are|was|were|goes|go|sits?|fits?)\s"
     r"|(?:one|two|three|[1-9][0-9]?)\s(?:of\s(?:them|these|those|which|'em)|davon|dont|de ellos)"
     r"(?=\s\S)|(?:one|two)\s(?:with\b|w/|(?:has|which|that)\b)|all\s(?:[0-9]{1,2}\s)?(?:accounted|present|there|here|found|in|ok)\b",
     re.IGNORECASE,
@@ -98,6 +101,8 @@ def set_apart(note: str) -> tuple[str, tuple[Aside, ...]]:
             said = f"{found[-1].text} {clause}"
             found[-1] = msgspec.structs.replace(found[-1], text=said)
             continue
+        if core and not core_said and is_of_feature(tokens(clause.strip("() ."))):
+            role, core_said = "words", True  # impeller, 2 vanes gone
         if role is None:
             core += joint + clause
             core_said = core_said or _names_fastener(clause) or _names_two(clause)

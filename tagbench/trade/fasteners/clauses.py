@@ -53,12 +53,12 @@ _OF_WHICH = re.compile(rf"(?<=[\w)])\s(?={_SOME_OF})", re.IGNORECASE)
 #: Which way round it goes: `dished side out`, `closed end facing forward`.
 _WAY_ROUND = re.compile(
     r"(?<!\w)(?:(?:small|large|big|long|short|wide|narrow|thick|thin)\s(?=\w+\s(?:side|end)\s))?"
-    r"(?:(?P<which>[^\W\d_]{3,})\s)?"
+    r"(?:(?P<which>(?!side\b|end\b)[^\W\d_]{3,})\s)?"
     r"(?:side|end|face|lip|edge|shoulder|chamfer|step|taper|dish)\s"
     r"(?:(?:goes|faces|facing|to|towards?)\s){0,2}"
     r"(?:in|out|up|down|fwd|forwards?|backwards?|inwards?|outwards?|upwards?|downwards?|inboard|"
     r"outboard|(?:to|towards?|against)\s(?:the\s)?[^\W\d_]{3,}(?:\s[^\W\d_]{3,})?)"
-    r"(?=\s*(?:[,;.)!]|$))",
+    r"(?=\s*(?:[,;.()!]|-\s|$))",
     re.IGNORECASE,
 )
 #: Sides and ends of a machine, and of no washer.

@@ -81,6 +81,12 @@ _NO_THEN = re.compile(
     rf"(?P<what>x?\s[^,;:?]*?[^,;:?\s]),\s(?:no|non|nein|nee)\s(?P<new>{_N})(?=\s?(?:$|[,.;]))",
     re.IGNORECASE,
 )
+#: The same behind the thing: bolts 2, no 3; x4.. no 5; 4 of. no 3.
+_NO_BEHIND = re.compile(
+    rf"(?:(?<=[^\W\d_]\s)|(?<=\w,\s))(?P<old>{_N})(?P<off>\s?(?:off|of|pcs))?(?P<mark>\s?(?:\.{{1,3}}|…|,|!|\s-)|)\s"
+    rf"no\s(?P<new>{_N})(?=\s?(?:$|[,;!(]|-\s|\.(?![0-9])))",
+    re.IGNORECASE,
+)
 #: No correction is further away, and a screw may go by a number: 12 wood screws, no 8.
 _NEAR = 2
 
@@ -90,6 +96,18 @@ def _said_anew(found: re.Match[str]) -> str:
     if not 0 < abs(old - new) <= _NEAR or _NUMBERED.search(found["what"]):
         return found[0]
     return f"{found['opens']}{found['new']}{found['what']}"
+
+
+_SIZE_SAID = re.compile(SIZE, re.IGNORECASE)
+
+
+def _anew_behind(found: re.Match[str]) -> str:
+    old, new = (count_said(found[name]) for name in ("old", "new"))
+    numbered = _NUMBERED.search(found.string) or not (found["mark"] or found["off"])
+    sized = _SIZE_SAID.search(found.string[: found.start()])
+    if not 0 < abs(old - new) <= _NEAR or (numbered and not sized):
+        return found[0]  # bolts 7 no 8 may be seven of number 8
+    return f"{found['new']} off" if found["off"] else found["new"]
 
 
 #: `4 nuts M7 no wait M8`, `4 1/4-20, no make that 5/16-18`.
@@ -156,7 +174,7 @@ def corrected(note: str) -> str:
         note = _NON.sub(r"\g<new>", note)
     note = _WAS_NOW.sub(r"\g<new> off", note)
     note = _ONLY.sub(r"\g<new>\g<what>", note)
-    note = _NO_THEN.sub(_said_anew, note)
+    note = _NO_BEHIND.sub(_anew_behind, _NO_THEN.sub(_said_anew, note))
     note = _INCH_AGAIN.sub(r"\g<new>", note)
     note = _OF_THEM.sub(r"\g<opens>\g<new>\g<what>", note)
     note = _THREAD_AGAIN.sub(r"\g<new>\g<long>", note)

@@ -11,9 +11,10 @@ import re
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
+from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.remark_clauses import names_piece
 from tagbench.trade.fasteners.tokens import tokens
-from tagbench.trade.fasteners.vocabulary import bench_roles, fold
+from tagbench.trade.fasteners.vocabulary import bench_roles, count_said, fold
 
 _N = r"(?:[1-9][0-9]?|one|two|three|four|five|six|seven|eight|nine|ten|twelve)"
 #: When it was written: 19:40, Sun 10:15, 2026-11-27 18.30 h.
@@ -122,7 +123,7 @@ def _by_sentences(row: str) -> str:
     sentences = list(_sentences(row.strip()))
     behind = [one for one in sentences if _COUNT_BEHIND.search(one) or _COUNT_WITHIN.search(one)]
     if len(sentences) < _FEWEST or len(behind) < _FEWEST:
-        return _by_brackets(_by_times(row))
+        return _by_brackets(_by_times(_by_dashes(row)))
     sentences = [_BARE_COUNT.sub(r"\g<0> off", one) for one in sentences]
     pieces = [sentences[0]]
     for before, sentence in pairwise(sentences):
@@ -180,6 +181,29 @@ def _begins_remark(sentence: str) -> bool:
     words = [fold(word) for word in re.findall(r"[^\W\d_]+", sentence)]
     opened = bool(words) and words[0] in ("the", "one", "both", "all", "some", "each", "should")
     return opened or any(bench_roles(word) & {"verb", "negation", "chore"} for word in words)
+
+
+#: A thing with its count behind it, between two dashes: cush rubbers 5 (1 perished).
+_BETWEEN_DASHES = re.compile(
+    rf"(?P<what>[^\W\d_][^,;:()0-9]*?),?\s(?P<n>{_N})(?P<rest>\s\([^()]*\)|,\s.*)?", re.IGNORECASE
+)
+
+
+def _by_dashes(row: str) -> str:
+    """`Rear hub: nut, 1 off; rubbers, 5 off` for `Rear hub - nut 1 - rubbers 5`."""
+    parts = row.split(" - ")
+    counted = [_BETWEEN_DASHES.fullmatch(part.strip()) for part in parts]
+    start = 0 if counted[0] is not None else 1
+    if len(parts) < start + _FEWEST or not all(map(_is_counted_thing, counted[start:])):
+        return row
+    things = [f"{one['what']}, {one['n']} off{one['rest'] or ''}" for one in counted if one]
+    heading = f"{parts[0]}: " if start else ""
+    return heading + "; ".join(things)
+
+
+def _is_counted_thing(found: re.Match[str] | None) -> bool:
+    """Whether the number counts what stands before it: nut 1, rubbers 5, but not circlip 25."""
+    return found is not None and (count_said(found["n"]) == 1 or is_plural(found["what"]))
 
 
 def _by_times(row: str) -> str:

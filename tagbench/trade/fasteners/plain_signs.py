@@ -37,7 +37,7 @@ _LISTED_COUNT = re.compile(
     re.IGNORECASE,
 )
 #: The X of capitals, which stands between figures: 4 X M6X20.
-_CAPITAL_X = re.compile(r"(?<=[0-9\s\")])X(?=[0-9\sM.]|$)|^X(?=[0-9])")
+_CAPITAL_X = re.compile(r"(?<=[0-9\s\")])X(?=[0-9\sM.,]|$)|^X(?=[0-9])")
 #: The m6 of a thread in small letters; behind a figure it may be the fit of a pin: 6m6x20.
 #: In quotes it stays as it was typed.
 _SMALL_M = re.compile(r"“[^”]*”|(?<![^\W_])m(?=\s?[0-9]{1,2}(?![0-9]))|(?<=[0-9][x*])m(?=[0-9])")
@@ -62,7 +62,8 @@ _STAR_COUNT = re.compile(r"(?<=[\w)])\s\*\s?([1-9][0-9]?)$")
 
 #: Short for and: pin n spring.
 _N = re.compile(
-    r"(?<=[^\W\d_]{3}),?\s'?n'?\s(?=[^\W\d_]{3})|(?<=[^\W\d_]{2}),?\s'?n'?\s(?=[1-9][0-9]?\s[^\W\d_]{3})"
+    r"(?<=[^\W\d_]{3}),?\s'?n'?\s(?=[^\W\d_]{3})|(?<=[^\W\d_]{2}),?\s'?n'?\s(?=[1-9][0-9]?\s[^\W\d_]{3})",
+    re.IGNORECASE,
 )
 _RE_USE = re.compile(r"\bre-use", re.IGNORECASE)
 #: The OR of `OR 22x2` is an O-ring.
@@ -173,7 +174,8 @@ def _in_one_case(text: str) -> str:
     plain = _STUECK.sub(r"\1 \2", _CRISSCROSS.sub(r"\1\2", plain))
     plain = _CLOCK.sub(lambda found: _HOURS[found[1].lower()], plain)
     plain = _WITH_POINT.sub(" with ", plain)
-    plain = _N.sub(" and ", plain) if " n " in plain or " 'n' " in plain else plain
+    small = plain.lower()
+    plain = _N.sub(" and ", plain) if " n " in small or " 'n' " in small else plain
     plain = _RE_USE.sub("reuse", plain) if "re-use" in plain.lower() else plain
     plain = _EACH_SIZED.sub(r"\1 off ", plain)
     plain = _A_SIDE.sub(r"\g<many> per ", _EACH.sub("each ", plain))

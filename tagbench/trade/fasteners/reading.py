@@ -44,7 +44,7 @@ from tagbench.trade.fasteners.thing_or_remark import REMARK, thing_or_remark, wi
 from tagbench.trade.fasteners.tidying import tidy
 from tagbench.trade.fasteners.tokens import count_alone
 from tagbench.trade.fasteners.vocabulary import bench_words, fold_words, open_thread
-from tagbench.trade.fasteners.whole_counts import says_total, take_apart
+from tagbench.trade.fasteners.whole_counts import says_both, says_total, take_apart
 from tagbench.trade.fasteners.whole_remarks import is_remark
 
 __all__ = [
@@ -227,7 +227,8 @@ def _parsed(note: str) -> tuple[list[ParsedLine], tuple[Aside, ...]]:
     if told == note or fits_hands(plain, said):
         return plain, asides
     lines, beside_them = _parsed_as_typed(told) if told else ([], ())
-    counted = with_whole_counts(lines, said) if any(map(_is_there, lines)) else None
+    named = any(map(_is_there, lines)) or (bool(lines) and says_both(said))
+    counted = with_whole_counts(lines, said) if named else None
     return (plain, asides) if counted is None else (counted, beside_them)
 
 

@@ -7,7 +7,7 @@ import re
 from tagbench.trade.fasteners.parser.prepared_words import ONE, how_many
 from tagbench.trade.fasteners.parser.state import tells_sort
 from tagbench.trade.fasteners.remark_clauses import DEGREES
-from tagbench.trade.fasteners.tokens import tokens
+from tagbench.trade.fasteners.tokens import Token, tokens
 from tagbench.trade.fasteners.vocabulary import (
     bench_roles,
     bench_words,
@@ -60,7 +60,9 @@ def refers_back(clause: str, before: str) -> bool:
     said = clause.strip(" .()")
     words = re.findall(r"[^\W_]+", fold(before))
     of_some = _HAPPENED.match(said) or _COMPARED.match(said)
-    if names_again(said, before) or (of_some and any(map(_says_several, words))):
+    if _tells_how(said, before) or names_again(said, before):
+        return True
+    if of_some and any(map(_says_several, words)):
         return True
     found = _SENTENCE.match(said) if _A_VERB.search(said) else None
     found = found or _in_state(said)
@@ -117,6 +119,51 @@ def names_again(clause: str, before: str) -> bool:
         if not named or (one and not several):
             return False
     return True
+
+
+def _tells_how(clause: str, before: str) -> bool:
+    """Whether a clause names first what was named before, and then how it is: `gasket hard`.
+
+    Where it stood with a word of its own before, `washer flat, washer dished`, they are two.
+    """
+    found = [token for token in tokens(clause) if fold(token.text) not in _ARTICLES]
+    if len(found) < _NAME_AND_STATE or not _names(found[0]):
+        return False
+    told = bool(bench_roles(fold(found[1].text)) & {"condition", "absent"})  # worn thin
+    if any(map(_may_tell_apart, found[1:2] if told else found[1:])):
+        return False
+    stem = _ENDING.sub("", fold(found[0].text).split()[-1])
+    behind = re.findall(rf"\b\w*{re.escape(stem)}(?:es|en|s|n|e|i|a|o)?\b(.{{0,3}})", fold(before))
+    return bool(behind) and not any(re.match(r"\s[a-z]{2}", rest) for rest in behind)
+
+
+_ARTICLES = frozenset(
+    ("the", "der", "die", "das", "le", "la", "les", "el", "los", "las", "il", "lo", "gli", "i")
+)  # fmt: skip
+#: So many words name a thing and say how it is.
+_NAME_AND_STATE = 2
+
+
+def _names(token: Token) -> bool:
+    """Whether it names a fastener or a part of the machine."""
+    entry = token.entry
+    return token.kind == "phrase" and entry is not None and bool(entry.kind or entry.place)
+
+
+def _may_tell_apart(token: Token) -> bool:
+    """Whether a word behind a name may part it from another of the kind."""
+    entry = token.entry
+    if token.kind not in ("phrase", "word") or how_many(token) or tells_sort(token):
+        return True
+    if fold(token.text) in _OF_SECOND or (entry is not None and not entry.noise):
+        return not bench_roles(fold(token.text)) & _TOLD
+    return False
+
+
+#: They part a second one from the first even behind its name: nut spare.
+_OF_SECOND = frozenset(
+    ("spare", "spares", "odd", "different", "other", "another", "extra", "second", "too", "also")
+)
 
 
 def _is_abbreviation(word: str) -> bool:

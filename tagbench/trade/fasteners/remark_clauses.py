@@ -178,7 +178,7 @@ DEGREES = frozenset(
 def is_state(found: Sequence[Token]) -> bool:
     """`one damaged`, `one stuck in the case`, `falta uno`: some of the pieces counted before."""
     first, *rest = _without_article(found)
-    if _are_missing(found) or _is_state_of_sort(found):
+    if _are_missing(found) or _is_state_of_sort(found) or is_of_feature(found):
         return True
     many = first.count or (first.numbers and first.numbers[0].whole and not first.cross)
     many = many or _ORDINAL.fullmatch(fold(first.text)) is not None
@@ -202,6 +202,22 @@ def is_state(found: Sequence[Token]) -> bool:
     return len(rest) == 1 or any(
         fold(rest[1].text.split()[0]) in bench_words(role)
         for role in ("opens", "noise", "verb", "hedge", "condition", "facing")
+    )
+
+
+_THREADS = frozenset(
+    ("thread", "threads", "filetto", "filetti", "gewinde", "filet", "filets", "rosca", "roscas")
+)
+
+
+def is_of_feature(found: Sequence[Token]) -> bool:
+    """`2 vanes gone`, `3 teeth chipped`: what is wrong with what a part has on it."""
+    if len(found) < _SHORTEST_STATE or not counts_or_sizes(found[0]):
+        return False
+    noun, *states = (fold(token.text.strip("! ")) for token in found[1:])
+    told = {*bench_words("condition"), *bench_words("absent"), *DEGREES}
+    return (noun in _THREADS or noun in bench_words("feature")) and all(
+        word in told or says_happened(word) for word in states
     )
 
 

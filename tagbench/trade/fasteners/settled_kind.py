@@ -81,11 +81,25 @@ def settle_kind(said: Meaning) -> str:
                 return line.kind
             pipe = line.thread is not None and _PIPE.search(line.thread_text)
             line.kind = "fitting" if pipe else "screw"
-        elif line.head in ("internal", "external", "E", "wire"):
+        elif line.head in ("internal", "external", "E", "wire") and not _is_too_thick(line):
             line.kind = "circlip"
         else:
             line.kind = "other"
     return line.kind
+
+
+#: No circlip is thicker, in mm.
+_THICKEST = 6
+
+
+def _is_too_thick(line: ParsedLine) -> bool:
+    """The belt of `belt 10x710 internal` is no circlip of 10 mm."""
+    sizes = [figure.token.numbers for figure in line.figures]
+    thick = any(len(many) > 1 and many[1].value > _THICKEST for many in sizes)
+    if thick:
+        line.place.append(line.head)
+        line.head = ""
+    return thick
 
 
 def _is_unknown_thing(said: Meaning) -> bool:

@@ -14,7 +14,14 @@ from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.spoken_counts import counted_things, plain_counts
 from tagbench.trade.fasteners.spoken_counts_abroad import counts_abroad
 from tagbench.trade.fasteners.tokens import tokens
-from tagbench.trade.fasteners.vocabulary import bench_roles, bench_words, fold, fold_words, look_up
+from tagbench.trade.fasteners.vocabulary import (
+    bench_roles,
+    bench_words,
+    count_said,
+    fold,
+    fold_words,
+    look_up,
+)
 
 _VULGAR = MappingProxyType(
     {
@@ -292,6 +299,78 @@ _BREAKDOWN = re.compile(
 )
 
 
+_SORT = (
+    r"[1-9][0-9]?\s(?:long|short|thick|thin|big|small|large|wide|narrow|plain|top|bottom)(?:er)?"
+    r"(?:\sones)?"
+)
+#: The same of two sorts: 6 allens (M6, 3 long 3 short).
+_SORTS_IN_BRACKETS = re.compile(
+    r"(?<![\w.,/x])(?P<n>[1-9][0-9]?)(?P<what>x?\s[^,;:()]{3,40}?)\s?\((?:(?P<thread>M[0-9.]+),?\s)?"
+    rf"(?P<list>{_SORT}(?:\s?(?:,|&|\+|\band\b)?\s?{_SORT})+)\)",
+    re.IGNORECASE,
+)
+
+
+def _of_sorts(found: re.Match[str]) -> str:
+    """`6 allens M6: 3 long, 3 short`, where the sorts are as many together."""
+    sorts = re.findall(_SORT, found["list"], re.IGNORECASE)
+    long = re.search(r"[0-9]x?\s?x\s?[0-9]", found["what"])  # M6x25 is how long all of them are
+    if long or sum(int(sort.split()[0]) for sort in sorts) != int(found["n"]):
+        return found[0]
+    thread = f" {found['thread']}" if found["thread"] else ""
+    return f"{found['n']}{found['what']}{thread}: {', '.join(sorts)}"
+
+
+#: How many of those that were named, with what was on them: bolts M6, four w/ nuts.
+_COUNTED_WITH = re.compile(
+    r"^(?P<head>[^\W\d_][^,;:()]*?)[,:]\s(?P<n>[2-9]|[1-9][0-9]|two|three|four|five|six|seven|eight|nine|ten"
+    r"|twelve)\s(?=(?:w/|with|mit|avec|con)\s)",
+    re.IGNORECASE,
+)
+_COUNT_SAID = re.compile(r"(?<![\w./#-])x?\s?[1-9][0-9]?x?(?![\w./\"-])")
+
+
+def _counted_with(found: re.Match[str]) -> str:
+    """`bolts M6, 4 off w/ nuts`, where nothing counted them before."""
+    plural = any(is_plural(word) for word in found["head"].split() if word.isalpha())
+    if _COUNT_SAID.search(found["head"]) or not plural:
+        return found[0]
+    return f"{found['head']}, {count_said(found['n'])} off "
+
+
+#: How many, with words behind it in the brackets: M4x6 (two, one on top of the other).
+_COUNT_AND_WORDS = re.compile(
+    r"(?<=[\w\"])\s\((?P<n>[2-9]|1[0-9]|two|three|four|five|six)(?:,|\s-|;)\s(?P<words>(?!all\b)[^\W\d_][^()0-9]*)\)",
+    re.IGNORECASE,
+)
+#: A size and how many: exhaust studs (M6, 2).
+_SIZE_AND_COUNT = re.compile(
+    r"\s\((?P<size>M[0-9.]+(?:x[0-9.]+)?|[0-9]+/[0-9]+(?:\s?(?:UNF|UNC|BSF|BSW))?),\s"
+    r"(?P<n>[1-9][0-9]?)(?:\s?(?:off|of|x|pcs))?\)",
+    re.IGNORECASE,
+)
+
+
+def _counted_in_brackets(found: re.Match[str]) -> str:
+    head = found.string[: found.start()]
+    told = _COUNT_SAID.search(re.sub(r"M[0-9.x]+", "", head))
+    return found[0] if told else f" ({count_said(found['n'])}) ({found['words']})"
+
+
+#: A torque without its unit in Italian, where a coppia is a pair as well.
+_COPPIA = re.compile(
+    r"\bcoppia\s(?:di\sserraggio\s)?[1-9][0-9]{1,2}(?![\w.,/])(?!\s?(?:Nm|viti|bulloni|dadi)\b)",
+    re.I,
+)
+#: Two numbers behind a name, of which either may count: washers 8 - 4.
+_EITHER_COUNTS = re.compile(r"^(?P<name>[^\W\d_]{3,})\s(?P<a>[1-9][0-9]?)\s-\s(?P<b>[1-9][0-9]?)$")
+#: So many of several sorts: circlips, 5 assorted.
+_ASSORTED = re.compile(
+    r"^(?P<head>[^0-9,;:()]+),\s(?P<n>[2-9]|[1-9][0-9])\s(?=(?:assorted|mixed|various)\b)",
+    re.IGNORECASE,
+)
+#: A count with a doubt before where they sat: 21 top, 18? bottom.
+_DOUBTED = re.compile(r"(?<=[,;]\s)(?P<n>[1-9][0-9]?)\s?\?\s(?P<where>[^\W\d_]+)(?=\s?(?:$|[,;.]))")
 #: What stands before so many of each length.
 _NAME_OF_LOTS = re.compile(r"^(?P<name>[^0-9,:;]*[^\W\d_])\s(?=[0-9]{1,2}\soff\s)")
 #: A thread, or a heading: then a length stands behind a cross.
@@ -494,10 +573,17 @@ def tidy(text: str) -> str:
         _HALVES.sub(r", \1 off", clean) if "halves" in clean.lower() and "“" not in clean else clean
     )
     clean = _OF_SIZE.sub(r"\1 off ", clean)
+    clean = _ASSORTED.sub(r"\g<head>, \g<n> off, ", clean)
+    clean = _EITHER_COUNTS.sub(r"\g<name> \g<a>, \g<b>", clean)
+    clean = _COPPIA.sub(r"“\g<0>”", clean) if "“" not in clean else clean
+    clean = _SIZE_AND_COUNT.sub(r" \g<size> (\g<n>)", clean) if "(" in clean else clean
+    clean = _COUNT_AND_WORDS.sub(_counted_in_brackets, clean) if "(" in clean else clean
+    clean = _COUNTED_WITH.sub(_counted_with, _DOUBTED.sub(r"\g<n> \g<where> ?", clean))
     if "@" in clean:
         clean = _counts_at(clean)
     elif "-" in clean or "(" in clean:
         clean = _BREAKDOWN.sub(r"\1\3: \2", _DASHED.sub(": ", clean))
+        clean = _SORTS_IN_BRACKETS.sub(_of_sorts, clean)
     clean = _ANOTHER.sub(lambda found: _another(found, clean), clean)
     clean = _STACK.sub(lambda found: _IN_STACK.sub(r"\1, ", found[0]), clean)
     clean = _DOZEN_NUMBERED.sub(lambda found: "6 " if found["half"] else "12 ", clean)

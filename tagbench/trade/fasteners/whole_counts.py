@@ -8,12 +8,20 @@ is a fastener, and each holds for the lines of the note and not for the one it s
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 
 import msgspec
 
 from tagbench.trade.fasteners.patterns import FRACTION, SIZE, patterns
-from tagbench.trade.fasteners.vocabulary import bench_words, count_said, fold, look_up
+from tagbench.trade.fasteners.sides import OPPOSITES
+from tagbench.trade.fasteners.vocabulary import (
+    bench_roles,
+    bench_words,
+    count_said,
+    fold,
+    fold_words,
+    look_up,
+)
 
 
 class TotalCount(msgspec.Struct, frozen=True):
@@ -64,6 +72,17 @@ class OnlyHere(msgspec.Struct, frozen=True):
 
     many: int
     typed: str
+    several: bool = False
+    """It says that there are several of them: both broken."""
+
+
+class OnBoth(msgspec.Struct, frozen=True):
+    """So many on each of two sides that are named: `upper and lower, 1 each`."""
+
+    many: int
+    """On each of them."""
+    sides: str
+    typed: str
 
 
 class ShouldBe(msgspec.Struct, frozen=True):
@@ -75,7 +94,7 @@ class ShouldBe(msgspec.Struct, frozen=True):
     typed: str
 
 
-WholeCount = TotalCount | Hands | Lengths | Thicknesses | OddOne | OnlyHere | ShouldBe
+WholeCount = TotalCount | Hands | Lengths | Thicknesses | OddOne | OnlyHere | OnBoth | ShouldBe
 
 _NUMBER = r"[1-9][0-9]?|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve"
 _LENGTH = rf"(?:{FRACTION}(?:\"|\s?in\b)?|[0-9](?:\"|\s?in\b)|[0-9]{{2,3}}(?:\s?mm\b)?)"
@@ -97,7 +116,7 @@ _TOTALS = (
         re.IGNORECASE,
     ),
     re.compile(
-        rf"(?<=,\s)(?:son|hay|(?:es\s)?sind|(?:ce\sne\s)?sono|il\sy\sen\sa)\s(?P<n>{_NUMBER})"
+        rf"(?<=[,.]\s)(?:son|hay|(?:es\s)?sind|(?:ce\sne\s)?sono|il\sy\sen\sa)\s(?P<n>{_NUMBER})"
         r"(?=\s?(?:$|[,;()]|-\s))",
         re.IGNORECASE,
     ),
@@ -145,6 +164,14 @@ _HANDS = (
         rf"(?<![\w.,/x])(?P<n>[1-9][0-9]?)\s?x?\s?{_ON}(?P<a>{_HAND})(?:\sside)?{_JOINED}"
         rf"(?P<m>[1-9][0-9]?)\s?x?\s?{_ON}(?P<b>{_HAND})(?:\sside)?(?![\w/])"
         r"(?!\s(?:thread|thd|hand|gewinde))",
+        re.IGNORECASE,
+    ),
+)
+_SIDE = r"(?:[^\W\d_]{1,9}|[no]/s)"
+_ON_BOTH = (
+    re.compile(
+        rf"(?<!\w)(?P<a>{_SIDE})(?:\s(?:and|&|\+|und|et|y|e)\s|\s?/\s?)(?P<b>{_SIDE}),?\s"
+        rf"(?P<n>{_NUMBER})\s(?:off\s)?each(?=\s?(?:$|[,;.(]|-\s))",
         re.IGNORECASE,
     ),
 )
@@ -260,7 +287,16 @@ _HERE = (
         rf"\s(?P<n>{_NUMBER})(?=\s?(?:$|[,;.)]))",
         re.IGNORECASE,
     ),
-    re.compile(rf"(?:[,;.(]\s?|\s-\s)counted\s(?P<n>{_NUMBER})(?=\s?(?:$|[,;.)]))", re.IGNORECASE),
+    re.compile(
+        r"(?:[,;.(\[]\s?|\s-\s)(?:but\s|so\s)?(?:I\s)?(?:counted|got|have|had|found|make\sit)\s"
+        rf"(?P<n>{_NUMBER})(?=\s?(?:$|[,;.()\]]|-\s))",
+        re.IGNORECASE,
+    ),
+    re.compile(
+        rf"(?:[,;.(\[]\s?|\s-\s)(?:(?:really|actually)\s(?P<n>{_NUMBER})|(?P<m>{_NUMBER})\s"
+        r"(?:really|actually|in\sfact))(?=\s?(?:$|[,;.()\]]|-\s))",
+        re.IGNORECASE,
+    ),
     re.compile(
         rf"(?:^|[,;.(])\s?(?P<n>{_NUMBER})\s(?:here|ici|hier|aqu[ií]|qui|found|present|in\s(?:the\s|this\s)?(?:bag|tin|box))"
         r"(?=\s?(?:$|[,;.)]))",
@@ -274,6 +310,19 @@ _LESS = re.compile(
     r"|(?<=the\s)(?:broken|snapped|missing|stuck|lost|bent|sheared|seized|stripped|odd|bad)\sone)"
     r"(?=\s(?:that|which|lost|broken|snapped|missing|stuck|gone|still|die|der|qui|que|che|perdue?"
     r"|pers[oa]|verloren|perdid[oa])\b|\s?(?:$|[,;.)]))(?:[^\W\d_]|[\s'])*",
+    re.IGNORECASE,
+)
+#: One more than were counted: 5 bolts and one longer.
+_ONE_MORE = re.compile(
+    r"(?:\sand|\s&|\s\+|\splus)\s(?:one|1|a)\s(?:slightly\s|much\s|a bit\s)?"
+    r"(?:longer|shorter|thicker|thinner|bigger|smaller|larger)(?:\sone)?(?=\s?(?:$|[,;.(]|-\s))",
+    re.IGNORECASE,
+)
+#: All of two: springs, both broken; zapatas, las dos gastadas.
+_BOTH_OF = re.compile(
+    r"(?:(?<=[^\W\d_]),\s|(?<=[^\W\d_][.])\s|(?<=[^\W\d_])\s)"
+    r"(?P<both>(?:both|l[ao]s\sdos|les\sdeux|beide|alle\sbeide|ambos|ambas|entramb[ie]|tutt[ei]\se\sdue)"
+    r"\s(?P<how>[^\W\d_]{3,}))(?=\s?(?:$|[,;.(]|-\s|and\b|y\b|und\b|et\b|e\b))",
     re.IGNORECASE,
 )
 #: One of them is said to be unlike the others: 4 washers, all the same except one thicker.
@@ -347,6 +396,11 @@ def take_apart(note: str) -> tuple[str, tuple[WholeCount, ...]]:
     if (found := _ALL_BUT.search(note)) is not None:
         note = f"{note[: found.start()]}rest {_in_lots(found)}{note[found.end() :]}"
     return note, tuple(said)
+
+
+def says_both(said: Iterable[WholeCount]) -> bool:
+    """Whether it says of two things how both of them are."""
+    return any(isinstance(one, OnlyHere) and one.several for one in said)
 
 
 def _is_part_of_place(note: str, found: re.Match[str]) -> bool:
@@ -442,13 +496,29 @@ def _odd_some(found: re.Match[str]) -> OddOne | None:
 
 
 def _only_here(found: re.Match[str]) -> OnlyHere:
-    return OnlyHere(count_said(found["n"]), found[0].strip(" ,;.(-"))
+    many = found["n"] or found.groupdict().get("m") or ""
+    return OnlyHere(count_said(many), found[0].strip(" ,;.([-"))
 
 
 def _less(found: re.Match[str]) -> OnlyHere | None:
     heads = _HEAD_COUNT.findall(found.string[: found.start()])
     left = count_said(heads[0]) - count_said(found["k"], 1) if len(heads) == 1 else 0
     return OnlyHere(left, found[0].strip(" ,;.(-")) if left > 0 else None
+
+
+def _one_more(found: re.Match[str]) -> OnlyHere | None:
+    heads = _HEAD_COUNT.findall(found.string[: found.start()])
+    return OnlyHere(count_said(heads[0]) + 1, found[0].strip()) if len(heads) == 1 else None
+
+
+def _both_of(found: re.Match[str]) -> OnlyHere | None:
+    """Both of what no other number counts, with how they are."""
+    before = found.string[: found.start()].rpartition(": ")[2]
+    words = fold_words(before)
+    counted = re.search(r"[0-9]", before) or any(word in bench_words("count") for word in words)
+    how = fold(found["how"])
+    told = bool(bench_roles(how) & {"condition", "absent"}) or look_up((how,)) is None
+    return None if counted or not told else OnlyHere(2, found["both"], several=True)
 
 
 def _unlike(found: re.Match[str]) -> OnlyHere | None:
@@ -458,6 +528,13 @@ def _unlike(found: re.Match[str]) -> OnlyHere | None:
     unlike = any(looks & set(bench_words(role)) for role in roles)
     unlike = unlike or any((known := look_up((word,))) and known[1].head for word in looks)
     return OnlyHere(count_said(heads[0]), found[0].strip()) if unlike and len(heads) == 1 else None
+
+
+def _on_both(found: re.Match[str]) -> OnBoth | None:
+    sides = (fold(found["a"]), fold(found["b"]))
+    across = any(set(sides) == set(pair) for pair in (*_OF_HANDS, *OPPOSITES))
+    both = f"{found['a']}, {found['b']}"
+    return OnBoth(count_said(found["n"]), both, found[0]) if across else None
 
 
 #: A length, which is what may be another one.
@@ -483,6 +560,7 @@ _KINDS: tuple[
 ] = (
     (_TOTALS, _total),
     (_HANDS, _hands),
+    (_ON_BOTH, _on_both),
     (_LENGTHS, _lengths),
     (_THICKNESSES, _thicknesses),
     ((_LOTS,), _lots),
@@ -491,6 +569,8 @@ _KINDS: tuple[
     (_HERE, _only_here),
     ((_LESS,), _less),
     ((_UNLIKE,), _unlike),
+    ((_ONE_MORE,), _one_more),
+    ((_BOTH_OF,), _both_of),
     ((_SHOULD_BE,), _should_be),
 )
 

@@ -14,6 +14,7 @@ from tagbench.trade.fasteners.whole_counts import (
     Hands,
     Lengths,
     OddOne,
+    OnBoth,
     OnlyHere,
     ShouldBe,
     Thicknesses,
@@ -30,22 +31,26 @@ def with_whole_counts(
     for one in sorted(said, key=lambda one: isinstance(one, TotalCount)):
         if made is None:
             return None
-        match one:
-            case TotalCount():
-                made = _in_all(made, one)
-            case Hands():
-                made = _on_hands(made, one)
-            case Lengths():
-                made = _of_lengths(made, one)
-            case Thicknesses():
-                made = _of_thicknesses(made, one)
-            case OddOne():
-                made = _with_odd_one(made, one)
-            case OnlyHere():
-                made = _only_here(made, one)
-            case ShouldBe():
-                made = _should_be(made, one)
+        made = _written(made, one)
     return made
+
+
+def _written(lines: list[ParsedLine], one: WholeCount) -> list[ParsedLine] | None:
+    match one:
+        case TotalCount():
+            return _in_all(lines, one)
+        case Hands() | OnBoth():
+            return _on_hands(lines, one) if isinstance(one, Hands) else _on_both(lines, one)
+        case Lengths():
+            return _of_lengths(lines, one)
+        case Thicknesses():
+            return _of_thicknesses(lines, one)
+        case OddOne():
+            return _with_odd_one(lines, one)
+        case OnlyHere():
+            return _only_here(lines, one)
+        case ShouldBe():
+            return _should_be(lines, one)
 
 
 def fits_hands(lines: Sequence[ParsedLine], said: Sequence[WholeCount]) -> bool:
@@ -107,6 +112,15 @@ def _on_hands(lines: list[ParsedLine], said: Hands) -> list[ParsedLine] | None:
         return None
     own[0].count = many
     own[0].place.append(said.typed)
+    return lines
+
+
+def _on_both(lines: list[ParsedLine], said: OnBoth) -> list[ParsedLine] | None:
+    own = _holders(lines)
+    if len(own) != 1 or own[0].count is not None or own[0].asked or own[0].per_side:
+        return None
+    own[0].count = 2 * said.many
+    own[0].place.append(said.sides)
     return lines
 
 
@@ -233,7 +247,7 @@ def _only_here(lines: list[ParsedLine], said: OnlyHere) -> list[ParsedLine] | No
     line = own[0]
     if len(own) != 1 or line.asked is not None or line.per_side is not None:
         return None
-    if line.count is None and not line.surely_plural:
+    if line.count is None and not (line.surely_plural or said.several):
         return None
     if line.count is not None and line.count != said.many:
         line.asked = said.typed, (said.many, line.count)

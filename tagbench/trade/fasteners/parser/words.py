@@ -384,6 +384,11 @@ def _is_cap(state: ParserState, token: Token) -> bool:
     return bool(entry and (entry.place or entry.material))
 
 
+def _names_part(token: Token) -> bool:
+    entry = token.entry
+    return entry is not None and entry.place and not (entry.kind or entry.opens)
+
+
 def _is_right_hand(state: ParserState) -> bool:
     """RH is a round head on screws and rivets, and the right hand beside an LH."""
     beside = any(fold(one.text) in ("lh", "lhs") for one in state.tokens)
@@ -391,6 +396,10 @@ def _is_right_hand(state: ParserState) -> bool:
     follower = state.peek(at + 1)
     if follower is not None and follower.entry and follower.entry.place:
         return True  # rh footrest bolt
+    leader = state.peek(at - 1) if at else None
+    parted = follower is not None and follower.kind == "join" and follower.text.strip() == ","
+    if parted and leader is not None and (is_unread(leader) or _names_part(leader)):
+        return True  # footrest rh, 2 bolts
     kind = state.line.kind
     return beside or bool(kind and "screw" not in kind and kind not in ("bolt", "rivet"))
 
