@@ -150,6 +150,8 @@ _OF_LENGTH = re.compile(
 )
 #: A few in Italian: un po' di.
 _SOME = re.compile(r"\bun\spo(?:'|co)?\sd(?:i\s|')", re.IGNORECASE)
+#: How many behind a size in Italian: dadi da 8 x 2.
+_FOR_COUNT = re.compile(r"\b(da\s[1-9][0-9]?)\sx\s?([1-9]|1[0-2])(?![\w.,/])", re.IGNORECASE)
 #: So many on either side: je Seite, par côté, por lado, per lato.
 _PER_SIDE = re.compile(
     r"\b(?:(?:je|pro)\s(?:Seite|Ende)|(?:par|de chaque)\sc[oô]t[eé]|por\s(?:cada\s)?lado"
@@ -221,7 +223,7 @@ def in_full(text: str) -> str:
         plain = _SIZED.sub(_sized, _SPANNERS.sub(r"SW \1", plain))
     if "it" in spoken:
         plain = _O_RING.sub("O-ring", plain)
-        plain = _SOME.sub("alcuni ", plain)
+        plain = _FOR_COUNT.sub(r"\1, x\2", _SOME.sub("alcuni ", plain))
     plain = _OF_LENGTH.sub(" long", _PLUS.sub("", plain))
     if "fr" in spoken:
         plain = _THEIR.sub("", plain)

@@ -57,6 +57,7 @@ _SOME = re.compile(
     r"(?:front|rear|left|right|top|bottom|inner|outer)\spair\s(?:is|are|has|have|goes?|marked|bent)\b"
     r"|(?:the\s)?(?:long|short|thick|thin|big|small|odd|top|bottom|middle|front|rear|left|right|inner|outer)(?:er|est)?"
     r"\sones?\s(?:=|is|are|was|were|goes|go|sits?|fits?)\s"
+    r"|found\s(?:one|it|them|another|1)\b"
     r"|(?:one|two|three|[1-9][0-9]?)\s(?:of\s(?:them|these|those|which|'em)|davon|dont|de ellos)"
     r"(?=\s\S)|(?:one|two)\s(?:with\b|w/|(?:has|which|that)\b)|all\s(?:[0-9]{1,2}\s)?(?:accounted|present|there|here|found|in|ok)\b",
     re.IGNORECASE,

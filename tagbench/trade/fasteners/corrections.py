@@ -50,6 +50,12 @@ _BEHIND_NAME = re.compile(
     rf"(?<=[^\W\d_]\s){_N}x?{_MARK}(?P<new>{_N})(?=\s(?:M[0-9]|[0-9]/[0-9]|[^\W\d_]{{3}}))",
     re.IGNORECASE,
 )
+#: The same at the end of its clause: side cover bolts 2... make that 3, found one.
+_BEHIND_END = re.compile(
+    r"(?:(?<=[^\W\d_]\s)|(?<=[^\W\d_][.:]\s))(?<!\bda\s)(?<!\bde\s)(?<!\bdi\s)(?<!\bof\s)(?<!von\s)"
+    rf"{_N}x?{_MARK}x?(?P<new>{_N})(?=\s?(?:$|[,;+(]|\.(?![0-9])|-\s))",
+    re.IGNORECASE,
+)
 #: `1 grub M6x8, no 2 of them on top of each other`.
 _OF_THEM = re.compile(
     rf"(?P<opens>^|[,;:]\s|\s-\s){_N}(?P<what>x?\s[^,;:?]*?[^,;:?\s])(?:,|\s-)\s"
@@ -169,6 +175,7 @@ def corrected(note: str) -> str:
         note = pattern.sub(lambda found: f"{_joint(found)}{found['new']} off", note)
     for pattern in (*_SAID_AGAIN, _NO_NUMBER):
         note = note if _NUMBERED.search(note) else pattern.sub(_counted, note)
+    note = _BEHIND_END.sub(r"\g<new> off", note)
     note = _BEHIND_NAME.sub(r"\g<new> x", _BEFORE_NAME.sub(r"\g<opens>\g<new>", note))
     if languages(note) & {"fr", "de"}:
         note = _NON.sub(r"\g<new>", note)

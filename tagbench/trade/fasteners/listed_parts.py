@@ -24,6 +24,8 @@ from tagbench.trade.fasteners.vocabulary import bench_roles, fold
 THINGS, PLACE = "things", "place"
 _COMMA = re.compile(r",\s+(?![^(]*\))")
 _JOINED = re.compile(r"\s(?:\+|&|and|und|et|y|e|n)\s")
+#: The number of a jet, or the volts and watts of a bulb.
+_RATING = re.compile(r"(?:\s#?[0-9]{2,3}|(?:\s[0-9]{1,3}\s?[VWA])+)$")
 _HEADING = re.compile(r"^(?!bag\b|box\b|tin\b|tray\b|jar\b)[^:(]{2,40}:\s+", re.IGNORECASE)
 #: More words than these name no part.
 _LONGEST = 3
@@ -76,7 +78,7 @@ def listed_parts(note: str) -> ListedParts | None:
     clauses = _COMMA.split(note[start:])
     many = 0
     while many < len(clauses) and (
-        _names_part(clauses[many]) or (many and _is_alike(clauses[many], clauses[many - 1]))
+        names_part(clauses[many]) or (many and _is_alike(clauses[many], clauses[many - 1]))
     ):
         many += 1
     if many < (_FEWEST if heading is None or many == len(clauses) else 1):
@@ -99,9 +101,9 @@ def _brings(clauses: Sequence[str]) -> bool:
     return named or bool(found and (found[0].count or found[0].thread))
 
 
-def _names_part(clause: str) -> bool:
+def names_part(clause: str) -> bool:
     """Whether a clause is nothing but the name of a part: float needle, Hauptdüse 72."""
-    found = tokens(re.sub(r"\s#?[0-9]{2,3}$", "", clause.strip()))
+    found = tokens(_RATING.sub("", clause.strip()))
     words = [word for token in found if token.kind != "join" for word in fold(token.text).split()]
     if not found or len(words) > _LONGEST or SIDES & set(words):
         return False

@@ -11,6 +11,7 @@ import re
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
+from tagbench.trade.fasteners.listed_parts import names_part
 from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.remark_clauses import names_piece
 from tagbench.trade.fasteners.tokens import tokens
@@ -123,7 +124,7 @@ def _by_sentences(row: str) -> str:
     sentences = list(_sentences(row.strip()))
     behind = [one for one in sentences if _COUNT_BEHIND.search(one) or _COUNT_WITHIN.search(one)]
     if len(sentences) < _FEWEST or len(behind) < _FEWEST:
-        return _by_brackets(_by_times(_by_dashes(row)))
+        return _by_brackets(_by_times(_by_signs(_by_dashes(_by_counts_behind(row)))))
     sentences = [_BARE_COUNT.sub(r"\g<0> off", one) for one in sentences]
     pieces = [sentences[0]]
     for before, sentence in pairwise(sentences):
@@ -180,7 +181,8 @@ def _begins_remark(sentence: str) -> bool:
     """Whether it speaks of things and brings none: One nut not original."""
     words = [fold(word) for word in re.findall(r"[^\W\d_]+", sentence)]
     opened = bool(words) and words[0] in ("the", "one", "both", "all", "some", "each", "should")
-    return opened or any(bench_roles(word) & {"verb", "negation", "chore"} for word in words)
+    told = bool(words) and bool(bench_roles(words[0]) & {"negation", "chore"})
+    return opened or told or any(bench_roles(word) & {"verb"} for word in words)
 
 
 #: A thing with its count behind it, between two dashes: cush rubbers 5 (1 perished).
@@ -204,6 +206,114 @@ def _by_dashes(row: str) -> str:
 def _is_counted_thing(found: re.Match[str] | None) -> bool:
     """Whether the number counts what stands before it: nut 1, rubbers 5, but not circlip 25."""
     return found is not None and (count_said(found["n"]) == 1 or is_plural(found["what"]))
+
+
+#: A plural with its count behind it, one after the other: springs 2 retainers 2, cups 4.
+_NAME_AND_COUNT = re.compile(
+    r"(?P<what>[^\W\d_]+(?:\s[^\W\d_]+){0,3})\s(?P<n>[1-9]|1[0-2])(?P<rest>\s\([^()]*\))?(?:,\s|\s|$)"
+)
+_FEWEST_BEHIND = 3
+
+
+def _by_counts_behind(row: str) -> str:
+    """`springs, 2 off; retainers, 2 off` for `springs 2 retainers 2`, where a name is not known."""
+    items = list(_NAME_AND_COUNT.finditer(row))
+    whole = "".join(one[0] for one in items)
+    if len(items) < _FEWEST_BEHIND or not row.startswith(whole) or ":" in row:
+        return row
+    rest = row[len(whole) :]
+    counted = all(one["n"] == "1" or is_plural(one["what"]) for one in items)
+    if not counted or all(_is_sure(one["what"]) for one in items) or re.search(r"[0-9]", rest):
+        return row
+    things = [f"{one['what']}, {one['n']} off{one['rest'] or ''}" for one in items]
+    return "; ".join(things) + (f", {rest}" if rest else "")
+
+
+#: What parts the things of a list: dashes, strokes.
+_SIGNS = (re.compile(r"\s-\s"), re.compile(r"\s/\s"))
+#: So many parts make a list of a note.
+_LISTED_PARTS = 3
+#: Behind these a dash parts no thing.
+_NO_THING = re.compile(r"(?:no|nein|non|oh|not|or|oder|ou|o)\b", re.IGNORECASE)
+
+
+def _by_signs(row: str) -> str:
+    """`Rear light: 2 screws; lens, cracked` for `Rear light - 2 screws - lens, cracked`.
+
+    What is no thing stays with the one before it.
+    """
+    for sign in _SIGNS:
+        parts = [part.strip() for part in sign.split(row)]
+        if len(parts) < _LISTED_PARTS or any(not part or _NO_THING.match(part) for part in parts):
+            continue
+        counted = [at for at, part in enumerate(parts) if at and _is_counted_part(part)]
+        if not counted or any(_BARE.fullmatch(part) for part in parts) or _breaks_down(parts):
+            continue  # M6x25 - variator cover - 7 no
+        alone = len(counted) < _FEWEST
+        named = [at for at in range(counted[0], len(parts)) if _names_thing(parts[at], alone=alone)]
+        things = sorted({*counted, *named})
+        if len(things) < _FEWEST:
+            continue
+        return _joined(parts, things)
+    return row
+
+
+#: A size or a count and nothing else.
+_BARE = re.compile(
+    r"(?:M[0-9][0-9.x ]*(?:\s?mm)?|[0-9][0-9/x. -]*(?:\s?mm|\s?in|\")?|[0-9]+BA"
+    rf"|x?\s?{_N}\s?(?:off|no|pcs|x|of\s\w+)?)\.?",
+    re.IGNORECASE,
+)
+#: A part of a list that begins with its count: 2 screws, 6x 3/8 bolts, (2) clips.
+_BEGINS_COUNT = re.compile(
+    rf"\(?{_N}\)?(?:x|\soff|\spcs?)?\s(?!(?:off|no|nos|of|each|ea|per|sets?|pcs?|more|in|at|on|x|mm|and|und|et|y|e)\b)"
+    r"(?P<name>[^\W\d_]{3,}|M[0-9]|#?[0-9]+[/-][0-9])",
+    re.IGNORECASE,
+)
+
+
+def _is_counted_part(part: str) -> bool:
+    """Whether a part of a list is a thing with its count: 2 rubbers front, felt strip x2."""
+    found = _BEGINS_COUNT.match(part)
+    if found is not None:
+        return not bench_roles(fold(found["name"]))  # 4 long 4 short
+    return _COUNT_BEHIND.search(part) is not None and _NAME.search(part) is not None
+
+
+def _breaks_down(parts: Sequence[str]) -> bool:
+    """Whether one part says of what the pieces of another are: 8 nuts - six M8 and two M7."""
+    counts = [[count_said(one) for one in _A_COUNT.findall(part)] for part in parts]
+    wholes = {many[0] for many in counts if len(many) == 1}
+    return any(len(many) >= _FEWEST and sum(many) in wholes for many in counts)
+
+
+_A_COUNT = re.compile(
+    rf"(?<![\w.,/#-])(?<!x)\(?({_N})(?=x?\)|x?\s?(?:@|M[0-9]|[^\W\d_]{{2}}))", re.IGNORECASE
+)
+
+
+def _names_thing(part: str, *, alone: bool) -> bool:
+    """Whether it names a fastener or a part of the machine, and does not tell of one.
+
+    `alone`: only one thing was counted, so that a part of the machine may be where that was.
+    """
+    words = re.findall(r"[^\W\d_]+", part)
+    told = bool(words) and bool(bench_roles(fold(words[0])) - {"noise"})  # new gasket reqd
+    named = any(map(names_piece, tokens(part))) or (names_part(part) and not alone)
+    return named and not told and not _begins_remark(part)
+
+
+def _joined(parts: Sequence[str], things: Sequence[int]) -> str:
+    made = parts[0]
+    headed = not any(map(names_piece, tokens(parts[0])))
+    for at, part in enumerate(parts[1:], 1):
+        if at not in things:
+            made += f", {part}"
+        elif at == things[0] and headed and _is_heading(parts[0]):
+            made += f": {part}"
+        else:
+            made += f"; {part}"
+    return made
 
 
 def _by_times(row: str) -> str:

@@ -119,6 +119,10 @@ _STROKE = re.compile(
     r"|\bs/p\s(?=washers?\b)",
     re.IGNORECASE,
 )
+#: A split pin in short.
+_SPLIT_PIN = re.compile(r"\bs/pin(?=s?\b)", re.IGNORECASE)
+#: What keeps an engine at its heat, and has no T head: t-stat.
+_T_STAT = re.compile(r"\bt-?stat\b", re.IGNORECASE)
 _WASHERS = {"s": "spring", "l": "lock", "p": "plain", "f": "flat"}
 
 
@@ -162,7 +166,8 @@ def _in_one_case(text: str) -> str:
     plain = _STARS.sub(r"\1x\2", _CAPITAL_X.sub("x", text))
     plain = _TWO_BEARINGS.sub(r"\1, ", _ELISION.sub("de ", plain))
     plain = _STAR_COUNT.sub(r" x\1", _CSK.sub("csk", plain))
-    plain = _STROKE.sub(_washer, plain) if "/" in plain else plain
+    plain = _STROKE.sub(_washer, _SPLIT_PIN.sub("split pin", plain)) if "/" in plain else plain
+    plain = _T_STAT.sub("thermostat", plain)
     plain = _O_RING.sub("O-ring", plain) if "OR" in plain else plain
     if len(_EACH_ONE.findall(plain)) > 1:
         plain = _EACH_ONE.sub(r"\1 off", plain)

@@ -34,14 +34,37 @@ _BEHIND_SIZE = re.compile(
 _BEHIND_COUNT = re.compile(r"(?<=[^\W\d_]{3}\s)(?P<n>[1-9][0-9]?)\.\s(?=[^\W\d_]{3})")
 #: Each thing with its count behind: `Springs: two. Cups: two.`
 _NAMED_COUNTS = re.compile(
-    r"(?:^|(?<=[.,;:-]\s))(?P<name>[^\W\d_]{2,}(?:[\s-][^\W\d_]+){0,2}s):\s"
-    r"(?P<n>[1-9][0-9]?|one|two|three|four|five|six|seven|eight|nine|ten|twelve)(?=\s?(?:[.,;(]|-\s|$))",
+    r"(?:^|(?<=[.,;:/-]\s)|(?<=[0-9]\s))(?P<name>[^\W\d_]{2,}(?:[\s-][^\W\d_]+){0,2}s):\s"
+    r"(?P<n>[1-9][0-9]?|one|two|three|four|five|six|seven|eight|nine|ten|twelve)(?=\s?(?:[.,;(/]|-\s|$))",
     re.IGNORECASE,
 )
 
 
 #: It came off, and is no count: tank off. 2 bolts.
 _CAME_OFF = re.compile(r"^(?P<what>[^,;:()]{3,30}\soff)\.\s(?=[1-9a-z])", re.IGNORECASE)
+
+
+#: The same where nobody counted them: studs: 1 snapped, 3 ok.
+_STATES_ALONE = re.compile(
+    r"^(?P<head>[^:,;()]{2,40}:\s)?(?P<name>[^\W\d_][^0-9,;:()]*?)(?::|\.|,|\s-)\s(?P<n>[1-9])\s(?P<a>[^\W\d_]+)(?P<how>[^0-9;:()]*?),\s"
+    r"(?P<m>[1-9])\s(?P<b>[^\W\d_]+)(?P<rest>[^0-9;:()]*(?:\([^0-9()]*\))?)$",
+    re.IGNORECASE,
+)
+_STATE = frozenset(
+    ("ok", "okay", "good", "fine", "here", "gut", "bon", "bons", "bien", "buono", "buoni")
+)
+
+
+def _of_states(found: re.Match[str]) -> str:
+    """`4 studs, 1 snapped, 3 ok`, where both say how some of them are."""
+    told = ({"condition", "absent"} & bench_roles(fold(found[one])) for one in "ab")
+    fine = (fold(found[one]) in _STATE for one in "ab")
+    if not all(a or b for a, b in zip(told, fine, strict=True)):
+        return found[0]
+    many = int(found["n"]) + int(found["m"])
+    whole = f"{found['head'] or ''}{many} {found['name']}"
+    first, other = (f"{found[n]} {found[how]}" for n, how in (("n", "a"), ("m", "b")))
+    return f"{whole}, {first}{found['how']}, {other}{found['rest']}"
 
 
 #: How many of them are how: `6 studs: 4 ok, 1 bent`.
@@ -94,7 +117,8 @@ def in_clauses(note: str) -> str:
     if "“" in note:
         return note
     if len(_NAMED_COUNTS.findall(note)) > 1:
-        note = _NAMED_COUNTS.sub(r"\g<n> \g<name>", note)
+        note = _NAMED_COUNTS.sub(r"\g<name> \g<n> off", note).replace(" / ", ", ")
+    note = _STATES_ALONE.sub(_of_states, note)
     note = _CAME_OFF.sub(r"\g<what>, ", note)
     note = _SORT_GOES.sub(_without_verb, note)
     note = _BITS.sub(_of_bits, _STATES.sub(_as_remarks, note))

@@ -369,6 +369,20 @@ _ASSORTED = re.compile(
     r"^(?P<head>[^0-9,;:()]+),\s(?P<n>[2-9]|[1-9][0-9])\s(?=(?:assorted|mixed|various)\b)",
     re.IGNORECASE,
 )
+#: The only size of a note, in brackets: balls (3/16).
+_SIZE_IN_BRACKETS = re.compile(r"\s\((?P<size>[0-9]{1,2}/[0-9]{1,2}(?:\s?in|\")?)\)")
+#: So many of what is pointed at: four of those shoulder bolts.
+_OF_THOSE = re.compile(
+    r"(?P<n>\b(?:[2-9]|two|three|four|five|six|seven|eight))\sof\s(?:those|these|the)\s"
+    r"(?=(?:[^\W\d_]+\s){0,2}[^\W\d_]*(?:bolt|screw|nut|washer|stud|pin|clip|spring|ring|seal|rivet|key)s\b)",
+    re.IGNORECASE,
+)
+#: So many of how many there were: 3 of its 4 screws.
+_OF_ITS = re.compile(
+    r"(?:^|(?<=with\s)|(?<=w/\s)|(?<=,\s)|(?<=:\s))(?P<n>\b(?:[1-9]|one|two|three|four|five|six|seven))\s(?P<of>of\s(?:its|his|their)\s(?:[2-9]|two|three|four"
+    r"|five|six|seven|eight))\s(?P<what>(?:[^\W\d_]+\s){0,2}[^\W\d_]{3,}s)\b",
+    re.IGNORECASE,
+)
 #: A count with a doubt before where they sat: 21 top, 18? bottom.
 _DOUBTED = re.compile(r"(?<=[,;]\s)(?P<n>[1-9][0-9]?)\s?\?\s(?P<where>[^\W\d_]+)(?=\s?(?:$|[,;.]))")
 #: What stands before so many of each length.
@@ -548,6 +562,20 @@ def _fitted(found: re.Match[str]) -> str:
     return f"{found[1]}x{found[3]} “{found[2].strip()}”"
 
 
+def _with_plain_counts(clean: str) -> str:
+    """The text with how many there are where the parser looks for it."""
+    if "(" in clean and clean.count("/") == 1:
+        clean = _SIZE_IN_BRACKETS.sub(r" \g<size>", clean)
+    if " of " in clean.lower():
+        clean = _OF_ITS.sub(r"\g<n> \g<what> “\g<of>”", _OF_THOSE.sub(r"\g<n> ", clean))
+    clean = _ASSORTED.sub(r"\g<head>, \g<n> off, ", clean)
+    clean = _EITHER_COUNTS.sub(r"\g<name> \g<a>, \g<b>", clean)
+    clean = _COPPIA.sub(r"“\g<0>”", clean) if "“" not in clean else clean
+    clean = _SIZE_AND_COUNT.sub(r" \g<size> (\g<n>)", clean) if "(" in clean else clean
+    clean = _COUNT_AND_WORDS.sub(_counted_in_brackets, clean) if "(" in clean else clean
+    return _COUNTED_WITH.sub(_counted_with, _DOUBTED.sub(r"\g<n> \g<where> ?", clean))
+
+
 @lru_cache(maxsize=1024)
 def tidy(text: str) -> str:
     """The text in plain signs, with 3/8 for one-sign fractions, and lists, sets and labels as the
@@ -573,12 +601,7 @@ def tidy(text: str) -> str:
         _HALVES.sub(r", \1 off", clean) if "halves" in clean.lower() and "“" not in clean else clean
     )
     clean = _OF_SIZE.sub(r"\1 off ", clean)
-    clean = _ASSORTED.sub(r"\g<head>, \g<n> off, ", clean)
-    clean = _EITHER_COUNTS.sub(r"\g<name> \g<a>, \g<b>", clean)
-    clean = _COPPIA.sub(r"“\g<0>”", clean) if "“" not in clean else clean
-    clean = _SIZE_AND_COUNT.sub(r" \g<size> (\g<n>)", clean) if "(" in clean else clean
-    clean = _COUNT_AND_WORDS.sub(_counted_in_brackets, clean) if "(" in clean else clean
-    clean = _COUNTED_WITH.sub(_counted_with, _DOUBTED.sub(r"\g<n> \g<where> ?", clean))
+    clean = _with_plain_counts(clean)
     if "@" in clean:
         clean = _counts_at(clean)
     elif "-" in clean or "(" in clean:

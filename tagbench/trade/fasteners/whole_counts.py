@@ -150,8 +150,17 @@ _TOTAL_OF = re.compile(
     re.IGNORECASE,
 )
 _HAND = r"l|r|lh|rh|lhs|rhs|left|right|n/?s|o/?s|near\s?side|off\s?side|links|rechts|gauche|droite"
+#: Sides with their counts behind them: balls top 18, bottom 19.
+_END = (
+    r"front|rear|back|top|bottom|btm|bttm|upper|lower|inner|outer|vorne?|hinten|oben|unten"
+    r"|avant|arri[eè]re|arriba|abajo|sopra|sotto|davanti|dietro|delante|detr[aá]s"
+)
 _OF_HANDS = (("l", "r"), ("lh", "rh"), ("lhs", "rhs"), ("left", "right"), ("ns", "os"),
-             ("nearside", "offside"), ("links", "rechts"), ("gauche", "droite"))  # fmt: skip
+             ("nearside", "offside"), ("links", "rechts"), ("gauche", "droite"),
+             ("front", "rear"), ("front", "back"), ("top", "bottom"), ("top", "btm"),
+             ("top", "bttm"), ("upper", "lower"), ("inner", "outer"), ("vorn", "hinten"),
+             ("vorne", "hinten"), ("oben", "unten"), ("avant", "arriere"), ("arriba", "abajo"),
+             ("sopra", "sotto"), ("davanti", "dietro"), ("delante", "detras"))  # fmt: skip
 _JOINED = r"\s?(?:,|&|\+|;|/|\band\b|\bund\b|\bet\b)?\s?"
 _ON = r"(?:(?:on|at)\s)?(?:the\s)?"
 _HANDS = (
@@ -166,7 +175,17 @@ _HANDS = (
         r"(?!\s(?:thread|thd|hand|gewinde))",
         re.IGNORECASE,
     ),
+    re.compile(
+        rf"(?<![\w/])(?P<a>{_END})\s?[=:]?\s?x?(?P<n>[1-9][0-9]?){_JOINED}"
+        rf"(?P<b>{_END})\s?[=:]?\s?x?(?P<m>[1-9][0-9]?)(?![\w/\"]|[.,][0-9]|\s?mm|\s?x\s?[0-9])",
+        re.IGNORECASE,
+    ),
 )
+#: Of these there may be more on a side than of any other thing.
+_MANY = re.compile(
+    r"ball|kugel|bille|bola|sfer|roll|spoke|speiche|rayon|raggi|radio|rivet|niet|remache|nail", re.I
+)
+_FEW = 12
 _SIDE = r"(?:[^\W\d_]{1,9}|[no]/s)"
 _ON_BOTH = (
     re.compile(
@@ -274,7 +293,7 @@ _HERE = (
     ),
     re.compile(
         rf"(?:^|[\s,;.(])(?:(?:so|but|and)\s)?(?:I\s)?(?:(?:can|could)\s)?only\s(?:find|found|got|have|had)"
-        rf"\s(?P<n>{_NUMBER})(?=\s?(?:$|[,;.)]))",
+        rf"\s(?P<n>{_NUMBER})(?:\sof\s(?:them|those|'em))?(?=\s?(?:$|[,;.()]|-\s))",
         re.IGNORECASE,
     ),
     re.compile(
@@ -322,7 +341,7 @@ _ONE_MORE = re.compile(
 _BOTH_OF = re.compile(
     r"(?:(?<=[^\W\d_]),\s|(?<=[^\W\d_][.])\s|(?<=[^\W\d_])\s)"
     r"(?P<both>(?:both|l[ao]s\sdos|les\sdeux|beide|alle\sbeide|ambos|ambas|entramb[ie]|tutt[ei]\se\sdue)"
-    r"\s(?P<how>[^\W\d_]{3,}))(?=\s?(?:$|[,;.(]|-\s|and\b|y\b|und\b|et\b|e\b))",
+    r"\s(?P<how>(?:of\s(?:them|'em|these)|[^\W\d_]{3,})))(?=\s?(?:$|[,;.(]|-\s|and\b|y\b|und\b|et\b|e\b))",
     re.IGNORECASE,
 )
 #: One of them is said to be unlike the others: 4 washers, all the same except one thicker.
@@ -443,12 +462,15 @@ def _hands(found: re.Match[str]) -> Hands | None:
         return None
     sides = tuple(fold(found[name]).replace("/", "").replace(" ", "") for name in ("a", "b"))
     across = any(set(sides) == set(pair) for pair in _OF_HANDS)
+    most = max(int(found["n"]), int(found["m"]))
+    if most > _FEW and not _MANY.search(found.string[: found.start()]):
+        return None  # seals top 20, bottom 25
     return Hands(int(found["n"]), int(found["m"]), found[0]) if across else None
 
 
 def _lengths(found: re.Match[str]) -> Lengths | None:
     each = tuple(re.findall(rf"{FRACTION}|[0-9]+", found["list"]))
-    if patterns()["date"].fullmatch(found["list"]):
+    if patterns()["date"].fullmatch(found["list"]) or re.fullmatch(FRACTION, found["list"]):
         return None
     if re.fullmatch(r"[0-9]+(?:/[0-9]+){2,}", found["list"]):
         each = tuple(found["list"].split("/"))
@@ -518,6 +540,7 @@ def _both_of(found: re.Match[str]) -> OnlyHere | None:
     counted = re.search(r"[0-9]", before) or any(word in bench_words("count") for word in words)
     how = fold(found["how"])
     told = bool(bench_roles(how) & {"condition", "absent"}) or look_up((how,)) is None
+    told = told or how.startswith("of ")
     return None if counted or not told else OnlyHere(2, found["both"], several=True)
 
 

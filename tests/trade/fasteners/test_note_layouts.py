@@ -89,6 +89,14 @@ def test_a_column_counts_what_stands_beside_it(
         ("nut M12 x1, roller 16x13 x6, slider x3, ramp plate x1", [1, 6, 3, 1]),
         ("Horn x1, bracket x1, M6x16 x1, nut x1", [1, 1, 1, 1]),
         ("o-rings 10x2 (2), 14x2 (1), 20x3 (1)", [2, 1, 1]),
+        ("valve keepers 4 (in pill bottle) springs 2 retainers 2", [4, 2, 2]),
+        ("Tank - 1 bolt M8x35 - 1 big washer - 2 rubbers front - 1 rubber behind", [1, 1, 2, 1]),
+        ("Stator plate - 3 pcs M5x20 - marked with scratch - flywheel key in same bag", [3, 1]),
+        ("pump cover / 6x 3/8 whit bolts / 6x flat washers / gasket rooted", [6, 6, 1]),
+        ("Rear hub - nut 1 - tab washer 1 - cush rubbers 5 (1 perished)", [1, 1, 5]),
+        ("M6x25 - variator cover - 7 no.", [7]),
+        ("8 nuts - six M8 and two M7 - cylinder base", [6, 2]),
+        ("circlip 25 - seal 30", [1, 1]),
     ],
 )
 def test_each_thing_of_a_list_keeps_its_count(note: str, counts: list[int]) -> None:

@@ -50,6 +50,13 @@ def add_phrase(state: ParserState, token: Token, at: int) -> int:
     entry = token.entry or PhraseMeaning()
     if _is_same_kind_again(state, at) or _is_sort_of_another(state, at):
         state.new(token.start)
+    if _is_cap_of_its_own(state, token, at):
+        cap = state.new(token.start)
+        cap.kind, cap.words = "other", [token.text]
+        return 1
+    if _says_what_it_does(state, token, at):
+        state.line.words.append(token.text)
+        return 1
     if entry.opens or entry.place:
         return add_place_word(state, token, at)
     if entry.noise and not (entry.kind or entry.head or entry.locks):
@@ -69,6 +76,25 @@ def add_phrase(state: ParserState, token: Token, at: int) -> int:
         state.lock_token = token
         return 1
     return _add_name(state, token, entry, at)
+
+
+def _is_cap_of_its_own(state: ParserState, token: Token, at: int) -> bool:
+    """The cap of `spark plug and cap`, which is no head of a screw."""
+    follower = state.peek(at + 1)
+    named = follower is not None and follower.entry is not None and follower.entry.kind
+    joined = state.join.strip() in ("and", "+", "&", "plus", "with", "w/")
+    return fold(token.text) == "cap" and joined and bool(state.line.kind) and not named
+
+
+#: What a fastener does, right before its name; elsewhere it says where: screws holding the cover.
+_DOES = frozenset(("fixing", "securing", "holding", "retaining", "fastening", "through", "thru"))
+
+
+def _says_what_it_does(state: ParserState, token: Token, at: int) -> bool:
+    """The fixing of `4 fixing nuts M6`."""
+    follower = state.peek(at + 1)
+    named = follower is not None and follower.entry is not None and follower.entry.kind
+    return fold(token.text) in _DOES and bool(named) and not state.line.kind
 
 
 def _says_which_nut(state: ParserState, token: Token, entry: PhraseMeaning) -> bool:
