@@ -10,6 +10,7 @@ from tagbench.records import Bin, Fastener, Part
 from tagbench.rules.bin_contents import bin_of
 from tagbench.rules.bins import bins_around
 from tagbench.rules.find.pairs import phrases_in
+from tagbench.rules.find.standing import standing_text
 from tagbench.rules.find.words import (
     LEFT_HAND,
     NUMBER_WORDS,
@@ -28,6 +29,7 @@ WEIGHTS: Mapping[str, float] = {
     "count": 0.7,
     "position": 0.7,
     "assembly": 0.65,
+    "state": 0.6,
     "kind": 0.5,
     "another spanner": 0.5,
     "code": 0.5,
@@ -52,6 +54,7 @@ def fields(part: Part, bins: Mapping[str, Bin], tools: bool = True) -> Iterator[
     yield "kind", part.kind
     yield "sits how", part.sits_how
     yield "note", part.note
+    yield "state", standing_text(part)
     yield "code", str(int(part.code.split("-")[1]))
     if part.quantity > 1:
         yield "count", str(part.quantity)

@@ -37,6 +37,8 @@ WORDS_KEPT = 12
 """So many words of a query are kept worked out while the person types on."""
 LOOSELY = 0.6
 """How much a loose meaning counts where the very word is met."""
+SURELY = 0.4
+"""A word that is met less nearly than this, by several slips, is only guessed."""
 WORTH_SHOWING = 0.35
 """Nothing below this share of the best score is shown."""
 
@@ -245,10 +247,14 @@ class Index:
         ]
 
     def _meets_all(self, code: str, asked: Sequence[AskedWord]) -> bool:
-        """Whether every word is met in a part; a bare figure tells too little, since thicknesses
-        and the like stand in no list."""
+        """Whether every word is surely met in a part; a bare figure tells too little, since
+        thicknesses and the like stand in no list."""
         return all(
-            any(code in self._postings.get(word, ()) for word in one.meanings)
+            any(
+                code in self._postings.get(word, ())
+                for word, near in one.meanings.items()
+                if near >= SURELY
+            )
             for one in asked
             if not one.word.isdecimal()
         )

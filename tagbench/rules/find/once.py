@@ -22,6 +22,7 @@ from tagbench.rules.find.fields import (
 from tagbench.rules.find.index import Found, Index
 from tagbench.rules.find.numbers import CodeBook, NumberBook
 from tagbench.rules.find.query import NUMBER_SIGN, understand
+from tagbench.rules.find.standing import standing_text
 from tagbench.rules.find.vocabulary import Vocabulary
 from tagbench.rules.find.words import SPANNER, split
 
@@ -37,7 +38,7 @@ _own_texts: Callable[[Part], tuple[str, ...]] = attrgetter(
 
 def find_once(tables: Tables, words: str, limit: int = 20, mark: str = "") -> list[Found]:
     """The parts that answer best, best first, as `Index(tables).find` gives them."""
-    tools = any(word.startswith(SPANNER[0]) for word in split(words))
+    tools = any(word.startswith(SPANNER[0]) or word.endswith("mm") for word in split(words))
     vocabulary, numbers = _words_of_book(tables, tools)
     asked = understand(words, vocabulary, numbers)
     meant = {word for one in asked for word in one.meanings}
@@ -72,7 +73,7 @@ def _texts(tables: Tables, tools: bool) -> Iterator[tuple[str, ...]]:
     bins: set[str] = set()
     lines: set[Fastener] = set()
     for part in tables.parts.values():
-        yield _own_texts(part)
+        yield (*_own_texts(part), standing_text(part))
         if (bag := bin_of(part)) not in bins:
             bins.add(bag)
             yield tuple(bin_texts(bag, tables.bins))
@@ -117,6 +118,8 @@ class _Look:
         for field, text in zip(_OWN_FIELDS, _own_texts(part), strict=True):
             if text and (here := self._in_text(field, text)):
                 yield here
+        if (said := standing_text(part)) and (here := self._in_text("state", said)):
+            yield here
         if (bag := bin_of(part)) and (here := self._in_bin(bag)):
             yield here
         for line in part.fasteners:

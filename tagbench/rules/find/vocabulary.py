@@ -8,7 +8,8 @@ from collections.abc import Iterable, Mapping
 from functools import cache
 
 from tagbench.rules.find.pairs import phrase_words, trade_pairs
-from tagbench.rules.find.words import NUMBER_WORDS, stem
+from tagbench.rules.find.standing import WORDS as STANDING
+from tagbench.rules.find.words import NUMBER_WORDS, spanner_word, stem
 from tagbench.trade.torque.word_forms import slips
 
 SLIP, TWO_SLIPS, SLIP_IN_BEGINNING = 0.8, 0.6, 0.55
@@ -25,6 +26,10 @@ SHORT, WHOLE_WORD = 2, 0.7
 """By how much a short word begins others less where it is a word itself, as BA is."""
 KNOWN = 0.75
 """By how much less a word of the book may be a slip for another one."""
+BARE_SPANNER = 0.6
+"""How near a bare size in mm is to the spanner of that size: 13mm nut."""
+OF_TRADE = 0.4
+"""By how much less a word of the trade may be a slip for another: kickstand is no kickstart."""
 IN_PHRASE, FEW_PHRASES = 0.7, 6
 """How near a word is to a phrase that it stands in, and in how many such it still says so."""
 LONG_ENOUGH, IN_ANOTHER = 5, 0.55
@@ -49,6 +54,7 @@ class Vocabulary:
         self._known: dict[str, Mapping[str, float]] = {}
         self.add((term, term) for term in trade_pairs() if " " not in term)
         self.add(NUMBER_WORDS.items())
+        self.add((word, stem(word)) for word in STANDING)
 
     def __contains__(self, form: str) -> bool:
         return form in self._stems
@@ -92,6 +98,7 @@ class Vocabulary:
         yield stem(word), 1.0
         if word.endswith("mm"):
             yield f"m{word[:-2]}", 0.9
+            yield spanner_word(word[:-2]), BARE_SPANNER
         yield from self._begun_with(word)
         yield from self._ending_in(word)
         if word.isalpha():
@@ -129,11 +136,12 @@ class Vocabulary:
         pool = self._by_beginning.get(word[:2], ())
         itself = word in self._stems or stem(word) in phrase_words()
         itself = itself or any(form.startswith(word) for form in pool)
+        known = OF_TRADE if stem(word) in trade_pairs() else KNOWN
         forms = [
             f for n in range(size - allowed, size + allowed + 1) for f in self._by_length.get(n, ())
         ]
         for form, off, _ in _near(word, forms, allowed):
-            yield self._stems[form], _nearness(word, form, off) * (KNOWN if itself and off else 1)
+            yield self._stems[form], _nearness(word, form, off) * (known if itself and off else 1)
         for shown in range(size - 1, size + 2):
             beginnings = self._cut_to(shown)
             alike = [begun for begun in beginnings if begun[0] == word[0]] if size > 4 else []
