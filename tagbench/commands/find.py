@@ -16,7 +16,7 @@ from tagbench.rules.describe.where import where_fact
 @click.option("--limit", default=10, type=click.IntRange(min=1), help="How many at most.")
 @book_command
 def find(workplace: Workplace, words: tuple[str, ...], limit: int, as_json: bool) -> None:
-    """Find parts by any words: name, place, fasteners, number, bin, note."""
+    """Find parts by any words: name, place, fasteners, number, bin, state, note."""
     from tagbench.rules.find.index import nothing_fits_all
     from tagbench.rules.find.numbers import CodeBook
     from tagbench.rules.find.once import find_once

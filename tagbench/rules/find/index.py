@@ -37,7 +37,7 @@ WORDS_KEPT = 12
 """So many words of a query are kept worked out while the person types on."""
 LOOSELY = 0.6
 """How much a loose meaning counts where the very word is met."""
-SURELY = 0.4
+SURELY = 0.3
 """A word that is met less nearly than this, by several slips, is only guessed."""
 WORTH_SHOWING = 0.35
 """Nothing below this share of the best score is shown."""
