@@ -174,14 +174,15 @@ class _Read(msgspec.Struct):
 
 def _read_listed(piece: str, read: _Read) -> None:
     """Reads a piece; parts in a list each for itself, where that was chosen."""
-    listed = listed_parts(in_clauses(in_full(plain_signs(piece))))
+    plain = in_clauses(in_full(plain_signs(piece)))
+    listed = listed_parts(plain) if "," in plain else None
     first = len(read.lines)
     choice = listed.choice(first, read.picks) if listed is not None else None
     if listed is not None and choice is not None and choice.taken == THINGS:
         for part in listed.pieces:
-            _read_piece(part, read)
+            _read_piece(part, in_clauses(part), read)
     else:
-        _read_piece(piece, read, asked=choice is not None)
+        _read_piece(piece, plain, read, asked=choice is not None)
         if listed is not None and listed.is_booked(read.lines[first:]):
             return
     if choice is not None and len(read.lines) > first:
@@ -189,10 +190,10 @@ def _read_listed(piece: str, read: _Read) -> None:
         read.lines[first] = with_chosen(read.lines[first], choice)
 
 
-def _read_piece(piece: str, read: _Read, *, asked: bool = False) -> None:
-    """Adds what a piece of a note says. `asked`: whether it is a thing is asked already."""
+def _read_piece(piece: str, plain: str, read: _Read, *, asked: bool = False) -> None:
+    """Adds what a piece of a note says, `plain` in plain signs and words; `asked`: whether it is a
+    thing is asked already."""
     lines, choices, none = read.lines, read.choices, read.none
-    plain = in_clauses(in_full(plain_signs(piece)))
     if is_remark(plain) or says_missing(plain):
         none.append(piece)
         return
