@@ -57,4 +57,8 @@ def _in_figures(found: re.Match[str]) -> str:
 
 def _many(said: str) -> int:
     """The number that words say: 25 for twenty five."""
-    return int(said) if said.isdecimal() else sum(_NUMBERS[one] for one in fold(said).split())
+    return (
+        int(said)
+        if said.isdecimal()
+        else sum(_NUMBERS[one] for one in fold(said).replace("-", " ").split())
+    )

@@ -214,3 +214,14 @@ def test_any_text_is_taken_and_spelled_in_a_way_that_is_taken_again(text: str) -
     for word in _pieces(text):
         nothing = not reading.lines and word in ("none", "nil", "nada", "rien")
         assert nothing or word in typed.lower() or word in tidy(typed).lower()
+
+
+_SHREDS = st.sampled_from(sorted({word for typed, _ in PHRASES for word in typed.split()}))
+
+
+@given(st.lists(_SHREDS, min_size=1, max_size=12).map(" ".join))
+@settings(max_examples=examples(600), deadline=None)
+def test_no_row_of_words_from_bags_is_refused(text: str) -> None:
+    """Whatever stands beside whatever: it is taken, spelled, and read back from its spelling."""
+    for line in read_fasteners(text).lines:
+        assert read_fasteners(spell(line)).lines

@@ -63,8 +63,9 @@ def take_count(state: ParserState, token: Token, at: int) -> int:
     if _is_share(state, token, at):
         return 1
     if says_where(state, token, at):
-        state.line.place.append(state.text[token.start : state.tokens[at + 1].end])
-        return 2
+        follower = state.peek(at + 1) or token
+        state.line.place.append(state.text[token.start : follower.end])
+        return 1 if follower is token else 2
     if several := part_of_several(state, token, at):
         state.line.words.append(token.text)
         state.line.asked = token.text, (several, token.count)
