@@ -34,6 +34,8 @@ WEIGHTS: Mapping[str, float] = {
     "another spanner": 0.5,
     "code": 0.5,
     "bin": 0.5,
+    "own part": 0.45,
+    "wiring": 0.4,
     "sits how": 0.35,
     "note": 0.35,
 }
@@ -58,8 +60,10 @@ def fields(part: Part, bins: Mapping[str, Bin], tools: bool = True) -> Iterator[
     yield "code", str(int(part.code.split("-")[1]))
     if part.quantity > 1:
         yield "count", str(part.quantity)
-    for text in bin_texts(bin_of(part), bins):
-        yield "bin", text
+    for field, text in bin_texts(bin_of(part), bins):
+        yield field, text
+    for field, text in inner_texts(part):
+        yield field, text
     for number in part.part_numbers:
         yield "part number", number.number
         yield "part number", number.superseded_by
@@ -69,9 +73,24 @@ def fields(part: Part, bins: Mapping[str, Bin], tools: bool = True) -> Iterator[
         yield from fastener_fields(line, tools)
 
 
-def bin_texts(code: str, bins: Mapping[str, Bin]) -> Iterator[str]:
-    """What a bin and all that holds it are called, with their kinds."""
-    return (f"{one.kind} {one.name}" for one in bins_around(code, bins))
+def bin_texts(code: str, bins: Mapping[str, Bin]) -> Iterator[tuple[str, str]]:
+    """The (field, text) pairs of a bin and all that holds it: its name with its kind, its note."""
+    for one in bins_around(code, bins):
+        yield "bin", f"{one.kind} {one.name}"
+        if one.note:
+            yield "note", one.note
+
+
+def inner_texts(part: Part) -> Iterator[tuple[str, str]]:
+    """The (field, text) pairs of what a part is made of: its own parts, its stack, its wires."""
+    for own in part.own_parts:
+        yield "own part", f"{own.name} {own.sits_how}"
+    for piece in part.stack.pieces if part.stack is not None else ():
+        yield "own part", piece.what
+    if part.wiring is not None:
+        yield "wiring", f"wiring wire {part.wiring.routing}"
+        for pin in part.wiring.pins:
+            yield "wiring", pin.goes_to
 
 
 def fastener_fields(line: Fastener, tools: bool = True) -> Iterator[tuple[str, str]]:

@@ -37,6 +37,8 @@ WORDS_KEPT = 12
 """So many words of a query are kept worked out while the person types on."""
 LOOSELY = 0.6
 """How much a loose meaning counts where the very word is met."""
+SURE_ENOUGH = 0.05
+"""A word that is met this much less than the very word tells as much as that."""
 SURELY = 0.3
 """A word that is met less nearly than this, by several slips, is only guessed."""
 WORTH_SHOWING = 0.35
@@ -302,7 +304,13 @@ class Index:
             if quality >= clear
         )
         everything = 1 + len(self._parts)
-        return max(0.15, log(everything / (1 + met)) / log(1 + everything))
+        rare = max(0.15, log(everything / (1 + met)) / log(1 + everything))
+        return rare * self._sureness(asked)
+
+    def _sureness(self, asked: AskedWord) -> float:
+        """Less for a word that is met by slips alone, beside others: platers may be no plates."""
+        near = [near for word, near in asked.meanings.items() if self._postings.get(word)]
+        return min(1.0, max(near, default=1.0) + SURE_ENOUGH)
 
     def _with_the_very_word_first(self, asked: AskedWord) -> AskedWord:
         """Where a part has the very word, what is only loosely called so counts less."""

@@ -17,6 +17,7 @@ from tagbench.rules.find.fields import (
     bin_texts,
     fastener_fields,
     index_words,
+    inner_texts,
     thread_word,
 )
 from tagbench.rules.find.index import Found, Index
@@ -76,7 +77,8 @@ def _texts(tables: Tables, tools: bool) -> Iterator[tuple[str, ...]]:
         yield (*_own_texts(part), standing_text(part))
         if (bag := bin_of(part)) not in bins:
             bins.add(bag)
-            yield tuple(bin_texts(bag, tables.bins))
+            yield tuple(text for _, text in bin_texts(bag, tables.bins))
+        yield tuple(text for _, text in inner_texts(part))
         for number in part.part_numbers:
             yield number.number, number.superseded_by
         for photo in part.photos:
@@ -115,11 +117,9 @@ class _Look:
 
     def at(self, part: Part) -> Iterator[Weights]:
         """The meant words of a part, field by field; what has none is left out."""
-        for field, text in zip(_OWN_FIELDS, _own_texts(part), strict=True):
+        for field, text in self._plain_texts(part):
             if text and (here := self._in_text(field, text)):
                 yield here
-        if (said := standing_text(part)) and (here := self._in_text("state", said)):
-            yield here
         if (bag := bin_of(part)) and (here := self._in_bin(bag)):
             yield here
         for line in part.fasteners:
@@ -130,8 +130,15 @@ class _Look:
         for number in part.part_numbers:
             yield from self._in_number(number.number)
             yield from self._in_number(number.superseded_by)
+
+    @staticmethod
+    def _plain_texts(part: Part) -> Iterator[tuple[str, str]]:
+        """The (field, text) pairs that are of this part alone."""
+        yield from zip(_OWN_FIELDS, _own_texts(part), strict=True)
+        yield "state", standing_text(part)
+        yield from inner_texts(part)
         for photo in part.photos:
-            yield self._in_text("note", photo.caption)
+            yield "note", photo.caption
 
     def _in_text(self, field: str, text: str) -> Weights:
         known = self._texts[field]
@@ -141,8 +148,7 @@ class _Look:
 
     def _in_bin(self, code: str) -> Weights:
         if code not in self._in_bins:
-            texts = bin_texts(code, self._bins)
-            self._in_bins[code] = self._met(("bin", text) for text in texts)
+            self._in_bins[code] = self._met(bin_texts(code, self._bins))
         return self._in_bins[code]
 
     def _in_line(self, line: Fastener) -> Weights:

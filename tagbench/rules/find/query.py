@@ -22,6 +22,12 @@ _CALLED_A_NUMBER = re.compile(
     r"\b(?:part\s+)?(?:numbers?|no\b\.?|nr\b\.?|p/?n\b)[\s:]+(?=\S*\d\S*\d\S*\d)", re.IGNORECASE
 )
 """What a part number is called before it is typed; three figures tell it from the `no 8` screw."""
+_ASKED_HOW = re.compile(
+    r"\bhow\s(?:tight|many|much|long|big|thick)\b|\bwhat\s(?:torque|size|colou?r)\b"
+    r"|\bwhich\s(?:way|side|colou?r|size)\b",
+    re.IGNORECASE,
+)
+"""What a question asks of a part, and does not call it: how tight are the head nuts."""
 _BARE_METRIC = r"[0-9]{1,2}\s?[x×*]\s?[0-9][.,][0-9]{1,2}"
 """`12x1.25`, a metric thread without its M."""
 LONGEST = 300
@@ -48,6 +54,7 @@ class AskedWord(msgspec.Struct, frozen=True):
 def understand(text: str, vocabulary: Vocabulary, numbers: NumberBook) -> list[AskedWord]:
     """The words of a query without those that say nothing, each with what it may mean."""
     text = _CALLED_A_NUMBER.sub("", text[:LONGEST])
+    text = _ASKED_HOW.sub(" ", text).strip() or text
     words = _worth_asking(split(text), vocabulary)
     asked = [dict(vocabulary.meanings(word)) for word in words]
     for begin, end, meanings in _spans(text, words, vocabulary, numbers):

@@ -28,6 +28,8 @@ KNOWN = 0.75
 """By how much less a word of the book may be a slip for another one."""
 BARE_SPANNER = 0.6
 """How near a bare size in mm is to the spanner of that size: 13mm nut."""
+FEW_LETTERS, ANOTHER_LETTER = 4, 0.3
+"""In so short a word another letter makes another word as often as a slip: shop and shoe."""
 OF_TRADE = 0.4
 """By how much less a word of the trade may be a slip for another: kickstand is no kickstart."""
 IN_PHRASE, FEW_PHRASES = 0.7, 6
@@ -218,4 +220,6 @@ def _nearness(word: str, form: str, slips: int) -> float:
     if not slips:
         return 1.0
     base = SLIP if slips == 1 else TWO_SLIPS
+    if len(word) == len(form) <= FEW_LETTERS and sorted(word) != sorted(form):
+        base -= ANOTHER_LETTER
     return base if word[0] == form[0] else base - 0.1

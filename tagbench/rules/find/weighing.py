@@ -19,6 +19,8 @@ THE_THING, NAMED = 0.3, 0.12
 the drive chain before the chain guard."""
 USUAL = 0.05
 """What is added where a word is met by the usual phrase for it as well."""
+OTHER_SIDE, SAID = 0.7, 0.6
+"""How much a part counts that is on the other side than was asked for, and how surely that was."""
 WHOLE_NAME, ONE_LINE, VERY_BIN = 0.2, 0.3, 0.8
 """What is added when all of the name was asked for, when count and kind are of one line of
 fasteners, and when just the name of a bin was typed."""
@@ -38,6 +40,9 @@ class Weighing:
         self._meant = {word for one in asked for word in one.meanings}
         self._counts = {word for one in asked for word in one.meanings if word.isdecimal()}
         self._noun = last_noun(asked)
+        self._sides = {
+            side for one in asked for side in _OF_PAIRS if one.meanings.get(side, 0.0) >= SAID
+        }
         self._phrases = [[word for word in one.meanings if " " in word] for one in asked]
         self._any_phrase = any(self._phrases)
 
@@ -62,7 +67,17 @@ class Weighing:
         if self._counts:
             extra += ONE_LINE * _of_fasteners(part, self._asked, self._counts)
         extra += VERY_BIN * self._of_bin(part)
-        return score * covered * (1 + extra)
+        other = OTHER_SIDE if self._is_of_other_side(part) else 1.0
+        return score * covered * (1 + extra) * other
+
+    def _is_of_other_side(self, part: Part) -> bool:
+        """Whether it is the left one, and the right one was asked for."""
+        mine = {word for _, word in index_words(part.position)}
+        return any(
+            one in self._sides and one not in mine and other in mine and other not in self._sides
+            for pair in _OPPOSITES
+            for one, other in (pair, pair[::-1])
+        )
 
     def _usually(self, words: Mapping[str, float]) -> float:
         """The share of the words that are met by a phrase for the same thing too.
@@ -156,6 +171,8 @@ def _of_fasteners(part: Part, asked: Sequence[AskedWord], counts: Collection[str
     return best
 
 
+_OPPOSITES = (("left", "right"), ("front", "rear"), ("upper", "lower"), ("inner", "outer"))
+_OF_PAIRS = frozenset(side for pair in _OPPOSITES for side in pair)
 _SIDES = frozenset(
     (
         "left", "right", "front", "rear", "back", "upper", "lower", "inner", "outer", "top",

@@ -1,4 +1,4 @@
-"""Parts are found by how they stand: lost, soaking, away, to buy, worn.
+"""Parts are found by how they stand and what they are made of: lost, soaking, worn, its wires.
 
 What people type is common practice, no source.
 """
@@ -9,10 +9,23 @@ from datetime import UTC, date, datetime
 
 import pytest
 
-from tagbench.records import CareStep, Errand, Lost, Part, Reading, Soak, Tables, replace
+from tagbench.records import (
+    Bin,
+    CareStep,
+    Errand,
+    Lost,
+    OwnPart,
+    Part,
+    Pin,
+    Reading,
+    Soak,
+    Tables,
+    Wiring,
+    replace,
+)
 from tagbench.rules.find.index import Index
 from tagbench.rules.find.once import find_once
-from tests.rules.making import part, tables
+from tests.rules.making import bin_code, part, tables
 
 NOON = datetime(2025, 11, 3, 12, tzinfo=UTC)
 
@@ -104,3 +117,29 @@ def test_words_of_the_trade_are_no_slips_of_one_another() -> None:
 def test_words_for_the_same_part(question: str, name: str) -> None:
     book = tables(part(1, name=name), part(2, name="gearbox"), part(3, name="saddle"))
     assert [one.part.name for one in Index(book).find(question)[:1]] == [name]
+
+
+def test_what_a_part_is_made_of_finds_it() -> None:
+    """Its own parts, the pins of its connector, and what is written about its bag."""
+    lamp = replace(
+        part(1, name="headlamp", bin=bin_code(1)),
+        own_parts=(OwnPart(name="bulb holder"),),
+        wiring=Wiring(pins=(Pin(pin="3", goes_to="dipped beam"),)),
+    )
+    bag = Bin(code=bin_code(1), name="Sealed bag", note="asbestos linings")
+    book = tables(lamp, part(2, name="float bowl"), bins=(bag,))
+    for question in ("bulb holder", "dip beam", "wiring", "asbestos"):
+        assert [one.part.name for one in Index(book).find(question)[:1]] == ["headlamp"], question
+        assert find_once(book, question) == Index(book).find(question)
+
+
+def test_the_other_side_comes_behind() -> None:
+    sides = [part(n, name="mirror", position=side) for n, side in ((1, "right"), (2, "left"))]
+    found = Index(tables(*sides)).find("left mirror")
+    assert [one.part.position for one in found[:1]] == ["left"]
+
+
+def test_what_is_asked_of_a_part_is_no_name_of_it() -> None:
+    """How tight the nuts are is not said where something is hand tight."""
+    book = tables(part(1, name="adjusting nut", note="hand tight"), part(2, name="cylinder head"))
+    assert Index(book).find("how tight is the cylinder head")[0].part.name == "cylinder head"
