@@ -57,6 +57,9 @@ _SOME = re.compile(
     r"(?:front|rear|left|right|top|bottom|inner|outer)\spair\s(?:is|are|has|have|goes?|marked|bent)\b"
     r"|(?:the\s)?(?:long|short|thick|thin|big|small|odd|top|bottom|middle|front|rear|left|right|inner|outer)(?:er|est)?"
     r"\sones?\s(?:=|is|are|was|were|goes|go|sits?|fits?)\s"
+    r"|(?:one|two|some)\s(?:a\s(?:bit|little|tad|touch)|slightly|rather|very|quite|badly|looks?|looking|feels?)\s[^\W\d_]"
+    r"|(?:the\s)?(?:long|short|odd|top|bottom|middle|front|rear|left|right|inner|outer)\sone\s(?:weeps|leaks|sticks"
+    r"|binds|rattles|spins|turns|needs|wants|has|looks|feels|came|broke|snapped|sheared|stuck|stripped|seized)\b"
     r"|found\s(?:one|it|them|another|1)\b"
     r"|(?:one|two|three|[1-9][0-9]?)\s(?:of\s(?:them|these|those|which|'em)|davon|dont|de ellos)"
     r"(?=\s\S)|(?:one|two)\s(?:with\b|w/|(?:has|which|that)\b)|all\s(?:[0-9]{1,2}\s)?(?:accounted|present|there|here|found|in|ok)\b",
@@ -286,7 +289,7 @@ def _role(joint: str, clause: str, note: str) -> Literal["place", "words"] | Non
         return None  # (goes between the arms)
     if is_nothing(clause) or is_warning(found, clause):
         return "words"
-    if _says_of_some(clause):
+    if _says_of_some(clause) or _OF_IT.fullmatch(clause):
         return "words"
     if _means(found, clause) or _is_metal_gone(found) or _IN_ORDER.match(clause):
         return "words"
@@ -302,6 +305,10 @@ def _role(joint: str, clause: str, note: str) -> Literal["place", "words"] | Non
         listed = joint.startswith(",") and not opens and not SIDES.issuperset(said)
         return "place" if not listed and _are_sides_alone(said, clause, note) else None
     return "words" if says_something(found) else None
+
+
+#: What is done with it, in two or three words: seal it, bolt it up.
+_OF_IT = re.compile(r"[^\W\d_]{3,}\s(?:it|them)(?:\s(?:up|down|on|in|out|back|well))?[!.]*", re.I)
 
 
 def _says_of_some(clause: str) -> bool:

@@ -105,11 +105,29 @@ def _said_anew(found: re.Match[str]) -> str:
 
 
 _SIZE_SAID = re.compile(SIZE, re.IGNORECASE)
+#: Of these a number may be the size.
+_BY_NUMBER = re.compile(r"screw|bolt|nut|washer|rivet|drill|pin\b|pins\b|key|stud", re.IGNORECASE)
+#: The number in brackets: 6 (no 5, one fell in).
+_IN_BRACKETS = re.compile(
+    rf"(?<=[^\W\d_]\s)(?P<old>{_N})\s\((?:oh\s)?no,?\s(?P<new>{_N})(?P<rest>\)|,\s)", re.IGNORECASE
+)
+#: One inch thread for another: #10-24 NO 10-32.
+_INCH_NO = re.compile(
+    r"(?<![\w./-])#?[0-9]{1,2}-[0-9]{2}\s(?:NO|no,?)\s(?P<new>#?[0-9]{1,2}-[0-9]{2})(?![\w.-])"
+)
+
+
+def _in_brackets(found: re.Match[str]) -> str:
+    old, new = (count_said(found[name]) for name in ("old", "new"))
+    if not 0 < abs(old - new) <= _NEAR:
+        return found[0]
+    return found["new"] if found["rest"] == ")" else f"{found['new']} ("
 
 
 def _anew_behind(found: re.Match[str]) -> str:
     old, new = (count_said(found[name]) for name in ("old", "new"))
-    numbered = _NUMBERED.search(found.string) or not (found["mark"] or found["off"])
+    screws = _BY_NUMBER.search(found.string) and not (found["mark"] or found["off"])
+    numbered = _NUMBERED.search(found.string) or screws
     sized = _SIZE_SAID.search(found.string[: found.start()])
     if not 0 < abs(old - new) <= _NEAR or (numbered and not sized):
         return found[0]  # bolts 7 no 8 may be seven of number 8
@@ -181,6 +199,7 @@ def corrected(note: str) -> str:
         note = _NON.sub(r"\g<new>", note)
     note = _WAS_NOW.sub(r"\g<new> off", note)
     note = _ONLY.sub(r"\g<new>\g<what>", note)
+    note = _INCH_NO.sub(r"\g<new>", _IN_BRACKETS.sub(_in_brackets, note))
     note = _NO_BEHIND.sub(_anew_behind, _NO_THEN.sub(_said_anew, note))
     note = _INCH_AGAIN.sub(r"\g<new>", note)
     note = _OF_THEM.sub(r"\g<opens>\g<new>\g<what>", note)

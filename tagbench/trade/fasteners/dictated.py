@@ -30,6 +30,13 @@ _INCHES = re.compile(
     r"(?!\s(?:bolts?|screws?|nuts?|washers?|studs?)\b)",
     re.IGNORECASE,
 )
+#: A size without its M: three bolts six by sixteen.
+_BARE_SIZE = re.compile(
+    rf"(?<=s\s)(?P<a>{_NUMBER})\sby\s(?P<b>{_NUMBER})\b"
+    r"(?!\s(?:bolts?|screws?|nuts?|washers?)\b)",
+    re.IGNORECASE,
+)
+_QUANTITY = re.compile(rf"\b(?P<qty>qty|quantity)\.?:?\s(?P<n>{_NUMBER})\b", re.IGNORECASE)
 #: The number of a bag or box, which counts nothing in it.
 _BAG = re.compile(rf"\b(?P<bag>bag|box|tin|tray|jar)\s(?:number|no)\s(?P<n>{_NUMBER})\b", re.I)
 
@@ -44,6 +51,8 @@ def in_signs(text: str) -> str:
         return text
     text = _SIGN.sub(lambda found: _SIGNS[" ".join(fold(found[1]).split())], text)
     text = _BAG.sub(lambda found: f"{found['bag']} {_many(found['n'])},", text)
+    text = _QUANTITY.sub(lambda found: f"{found['qty']} {_many(found['n'])}", text)
+    text = _BARE_SIZE.sub(lambda found: f"{_many(found['a'])}x{_many(found['b'])}", text)
     text = _INCHES.sub(lambda found: f"{found['thread']} x {_many(found['long'])}", text)
     return _SIZE.sub(_in_figures, text)
 

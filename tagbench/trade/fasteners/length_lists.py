@@ -40,7 +40,7 @@ _ONE_SIZE = re.compile(rf"(?P<size>{SIZE})\s?\((?:x\s?)?(?P<n>[0-9]+)[^)]*\)", r
 #: Things of several sizes, each counted right behind it: thrust washers 0.5 2x, 0.8 1x.
 _SIZE_AND_COUNT = (
     r"(?:(?:[0-9]+[.,][0-9]+|[.,][0-9]+|[0-9]+/[0-9]+)(?:\s?mm|\"|\s?thou)?|[0-9]+(?:mm|\"|\s?thou))\s?"
-    r"(?:[1-9][0-9]?x|x\s?[1-9][0-9]?|\([1-9][0-9]?x?\)|[1-9][0-9]?\soff)"
+    r"(?:[1-9][0-9]?x|x\s?[1-9][0-9]?|\([1-9][0-9]?x?\)|[1-9][0-9]?\s(?:off|pcs?\.?|stk\.?|st\.?))"
 )
 _SIZES_COUNTED = re.compile(
     r"(?:^|(?<=,\s))(?P<what>[^\W\d_]{3,}(?:\s[^\W\d_]{3,}){0,2})\s"
@@ -48,7 +48,7 @@ _SIZES_COUNTED = re.compile(
     re.IGNORECASE,
 )
 _COUNTED_ONE = re.compile(
-    r"(?P<size>.+?)\s?(?:x\s?|\(|(?<![0-9.,/]))(?P<n>[1-9][0-9]?)(?:x|x?\)|\soff)?"
+    r"(?P<size>.+?)\s?(?:x\s?|\(|(?<![0-9.,/]))(?P<n>[1-9][0-9]?)(?:x|x?\)|\s(?:off|pcs?\.?|stk\.?|st\.?))?"
 )
 _BEFORE = re.compile(r":\s|\bM[0-9.x]+\s", re.I)
 #: A length is longer, in mm, and a count smaller.

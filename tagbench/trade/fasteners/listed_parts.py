@@ -65,6 +65,29 @@ class ListedParts(msgspec.Struct, frozen=True):
         return WordChoice(at, self.token, options, taken)
 
 
+def joined_parts(note: str) -> tuple[str, ...]:
+    """The pieces of a note that begins with parts of a machine joined with a plus; else none.
+
+    >>> joined_parts("headlamp rim + bulb + 2 screws")
+    ('headlamp rim', 'bulb', '2 screws')
+    """
+    pieces = _PLUS.split(note)
+    if "“" in note or "(" in pieces[0] or len(pieces) < _FEWEST:
+        return ()
+    heading = _HEADING.match(note)
+    start = heading.end() if heading is not None else 0
+    many = 0
+    while many < len(pieces) and names_part(pieces[many][start if not many else 0 :]):
+        many += 1
+    if many < _FEWEST:
+        return ()
+    rest = " + ".join(pieces[many:])
+    return (*pieces[:many], *([rest] if rest else ()))
+
+
+_PLUS = re.compile(r"\s?\+\s?|\s&\s")
+
+
 def listed_parts(note: str) -> ListedParts | None:
     """The parts that a note in plain signs begins with, where there are several; else None.
 

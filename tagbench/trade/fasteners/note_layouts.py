@@ -27,10 +27,12 @@ _STAMP = re.compile(
 )
 #: Where a sentence may end.
 _ENDS = re.compile(r"(?<=[\w)?!\"])\.\s+(?=[\w(])")
+#: So many, behind a name or a size: screws x 4, M6x20 x4; the 60 of M6x60 counts nothing.
+_TIMES_N = rf"(?:(?<=[^\W\d_])\s?x\s?{_N}|(?<=[0-9)\"])\sx(?:1[0-2]|[1-9]))"
 #: How many there are, at the end of a sentence: , 4 off; x3; , 1 pair; (2).
 _COUNT_BEHIND = re.compile(
     rf"(?:(?:[,:]\s|\s-\s|\s){_N}\s?(?:off|of|no|nos|pcs|pieces|pair|prs?|stück|stk|pz)\.?"
-    rf"|\s?x\s?{_N}|,\s{_N}|\s\({_N}\)|(?<=[^\W\d_]s)\s{_N})$",
+    rf"|{_TIMES_N}|,\s{_N}|\s\({_N}\)|(?<=[^\W\d_]s)\s{_N})$",
     re.IGNORECASE,
 )
 #: A bare number there: Oil seal 20x35x7, 2.
@@ -39,6 +41,8 @@ _BARE_COUNT = re.compile(rf"(?<=,\s){_N}$", re.IGNORECASE)
 _COUNT_WITHIN = re.compile(rf"[^\W\d_].*,\s{_N}\soff\b", re.IGNORECASE)
 #: How a sentence begins behind a word that may be shortened.
 _BEGINS = re.compile(r"(?=[A-ZÄÖÜÉ])[^\W\d_]{2}")
+#: What was where: Top: domed nut M10. Bottom: bolt M10x40.
+_LABELLED = re.compile(rf"[^:,;()]{{1,24}}:\s(?=\S)(?!{_N}$)", re.IGNORECASE)
 #: A letter or a word that is shortened ends no sentence.
 _SHORTENED = frozenset(
     ("no", "nos", "nr", "dia", "approx", "ca", "max", "min", "incl", "inc", "assy", "brg", "hsg",
@@ -123,7 +127,8 @@ def _by_sentences(row: str) -> str:
     """The things of a row in pieces, where its sentences count them behind their names."""
     sentences = list(_sentences(row.strip()))
     behind = [one for one in sentences if _COUNT_BEHIND.search(one) or _COUNT_WITHIN.search(one)]
-    if len(sentences) < _FEWEST or len(behind) < _FEWEST:
+    labelled = [one for one in sentences if _LABELLED.match(one) and _is_thing(one)]
+    if len(sentences) < _FEWEST or max(len(behind), len(labelled)) < _FEWEST:
         return _by_brackets(_by_times(_by_signs(_by_dashes(_by_counts_behind(row)))))
     sentences = [_BARE_COUNT.sub(r"\g<0> off", one) for one in sentences]
     pieces = [sentences[0]]
@@ -266,7 +271,7 @@ _BARE = re.compile(
 )
 #: A part of a list that begins with its count: 2 screws, 6x 3/8 bolts, (2) clips.
 _BEGINS_COUNT = re.compile(
-    rf"\(?{_N}\)?(?:x|\soff|\spcs?)?\s(?!(?:off|no|nos|of|each|ea|per|sets?|pcs?|more|in|at|on|x|mm|and|und|et|y|e)\b)"
+    rf"\(?{_N}\)?(?:x|\soff|\spcs?)?\s(?!(?:off|no|nos|of|stk|stck|st|pz|uds|each|ea|per|sets?|pcs?|more|in|at|on|x|mm|and|und|et|y|e)\b)"
     r"(?P<name>[^\W\d_]{3,}|M[0-9]|#?[0-9]+[/-][0-9])",
     re.IGNORECASE,
 )
@@ -333,7 +338,7 @@ def _by_times(row: str) -> str:
 
 #: The comma between two things, in no brackets.
 _LISTED = re.compile(r",\s(?![^(]*\))")
-_TIMES = re.compile(r"(?<=[\w)])\s?x\s?[1-9][0-9]?(?:\s\([^()]*\))?(?:\.\s.*)?$", re.IGNORECASE)
+_TIMES = re.compile(rf"{_TIMES_N}(?:\s\([^()]*\))?(?:\.\s.*)?$", re.IGNORECASE)
 _NAME = re.compile(r"[^\W\d_]{3}|M[0-9]")
 #: What is said of all of them keeps them together.
 _OF_ALL = re.compile(

@@ -119,6 +119,23 @@ _STROKE = re.compile(
     r"|\bs/p\s(?=washers?\b)",
     re.IGNORECASE,
 )
+#: A count before a fraction: brass x4 3/16 dia.
+_TIMES_FRACTION = re.compile(r"(?<=[^\W\d_]\s)x([1-9][0-9]?)\s(?=[0-9]{1,2}/[0-9])")
+#: How many of a size, behind a stroke or a colon: M6x45 / 3 Stk, M8x30 : 3.
+_SIZE_AND_MANY = re.compile(
+    r"(?P<size>\bM[0-9]{1,2}(?:\s?x\s?[0-9]{1,3}))\s?(?:/\s?(?P<a>[1-9][0-9]?)\s?(?:Stk|Stck|St|pcs|pz|uds)\b\.?"
+    r"|:\s?(?P<b>[1-9][0-9]?)(?=\s?(?:[/,;]|$)))",
+    re.IGNORECASE,
+)
+_PIECE = re.compile(r"(?<![\w.,/])([1-9][0-9]?)\spc\b\.?(?!s)", re.IGNORECASE)
+#: About so many: like 4 screws.
+_LIKE = re.compile(r"(?:^|(?<=[,;:-]\s))like\s(?=[1-9])", re.IGNORECASE)
+#: A hexagon in German, and no six of them.
+_HEXAGON = re.compile(
+    r"(?P<inner>\binnen[\s-]?)?(?<![\w.,/])6[\s-]?(?:kant|kt)\b"
+    r"|\b(?P<whole>innen)6(?:kant|kt)\b",
+    re.IGNORECASE,
+)
 #: A split pin in short.
 _SPLIT_PIN = re.compile(r"\bs/pin(?=s?\b)", re.IGNORECASE)
 #: What keeps an engine at its heat, and has no T head: t-stat.
@@ -131,6 +148,14 @@ _ELISION = re.compile(
     r"\bd['’](?=(?:é|e)crou|entretoise|(?:é|e)pingle|anneau|axe\b)", re.IGNORECASE
 )
 _TWO_BEARINGS = re.compile(r"\b(6[0-9]{3})/(?=6[0-9]{3}\b)")
+
+
+def _size_and_many(found: re.Match[str]) -> str:
+    return f"{found['size']} x{found['a'] or found['b']}"
+
+
+def _hexagon(found: re.Match[str]) -> str:
+    return "Innensechskant" if found["inner"] or found["whole"] else "Sechskant"
 
 
 def _washer(found: re.Match[str]) -> str:
@@ -168,6 +193,10 @@ def _in_one_case(text: str) -> str:
     plain = _STAR_COUNT.sub(r" x\1", _CSK.sub("csk", plain))
     plain = _STROKE.sub(_washer, _SPLIT_PIN.sub("split pin", plain)) if "/" in plain else plain
     plain = _T_STAT.sub("thermostat", plain)
+    plain = _SIZE_AND_MANY.sub(_size_and_many, _TIMES_FRACTION.sub(r"x\1, ", plain))
+    plain = _LIKE.sub("about ", _PIECE.sub(r"\1 pcs", plain))
+    if "6" in plain:
+        plain = _HEXAGON.sub(_hexagon, plain)
     plain = _O_RING.sub("O-ring", plain) if "OR" in plain else plain
     if len(_EACH_ONE.findall(plain)) > 1:
         plain = _EACH_ONE.sub(r"\1 off", plain)

@@ -23,7 +23,7 @@ from tagbench.trade.fasteners.dictated import in_signs
 from tagbench.trade.fasteners.figures_kept import with_figures
 from tagbench.trade.fasteners.hole_phrases import HoleGroup, hole_groups
 from tagbench.trade.fasteners.length_lists import ends_in_item, is_item, is_thread
-from tagbench.trade.fasteners.listed_parts import THINGS, listed_parts
+from tagbench.trade.fasteners.listed_parts import THINGS, joined_parts, listed_parts
 from tagbench.trade.fasteners.meaning import read_line
 from tagbench.trade.fasteners.none_said import is_nothing, says_missing, says_none
 from tagbench.trade.fasteners.note_layouts import laid_out
@@ -60,6 +60,7 @@ __all__ = [
 LONGEST = 4000
 #: What is said of all that stood before.
 _OF_ALL = re.compile(r"\s*(?:all|alle|tous|toutes|todos|todas|tutti|tutte)\s(?=\S)", re.IGNORECASE)
+_BLANKS = re.compile(r"[ \t]{2,}")
 #: What is as in the line before: `; 2 ditto x 30`.
 _DITTO = re.compile(r"\s*(?:[0-9]{1,2}\s?x?\s)?(?:ditto|dito|do\.|idem)(?=\s|$)", re.IGNORECASE)
 #: What is said of the line before: `; length 32`.
@@ -146,7 +147,7 @@ def read_fasteners(text: str, picks: Mapping[str, str] = _NO_PICKS) -> FastenerR
     the word as it stands. NotUnderstood only for control characters.
     """
     read = _Read(picks)
-    plainly, stamps = laid_out(in_signs(text))
+    plainly, stamps = laid_out(in_signs(_BLANKS.sub(" ", text)))
     read.none += stamps
     in_holes = False
     for piece in typed_lines(plainly):
@@ -175,6 +176,11 @@ class _Read(msgspec.Struct):
 def _read_listed(piece: str, read: _Read) -> None:
     """Reads a piece; parts in a list each for itself, where that was chosen."""
     plain = in_clauses(in_full(plain_signs(piece)))
+    for part in joined_parts(plain) if "+" in plain or "&" in plain else ():
+        _read_piece(part, part, read)
+        plain = ""
+    if not plain:
+        return
     listed = listed_parts(plain) if "," in plain else None
     first = len(read.lines)
     choice = listed.choice(first, read.picks) if listed is not None else None

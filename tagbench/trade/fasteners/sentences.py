@@ -133,9 +133,15 @@ def _without_point(found: re.Match[str]) -> str:
     return found[0] if whole else f"{found['opens']}{found['word']} "
 
 
+#: Series of threads, which end a size.
+_SERIES = frozenset(("cycle", "whit", "bsf", "bsw", "bscy", "bsc", "cei", "unf", "unc"))
+
+
 def _is_whole(found: re.Match[str]) -> bool:
     """Whether the word before the point is one that is known as it stands."""
     word = fold(found["last"].rstrip(")!"))
+    if word in _SERIES:
+        return True
     if len(word) <= _SHORT and not bench_roles(word) & {"count"}:
         said = look_up((word,))
         return said is not None and bool(said[1].kind)  # pin. Spring stretched

@@ -19,7 +19,7 @@ _ORDINAL = re.compile(r"\b([0-9]{1,2}(?:st|nd|rd|th))\b(?!\s?(?:thick|x))", re.I
 _HALF_A = re.compile(r"\b(half an?)\s(?!doz)", re.IGNORECASE)
 #: `3 or 4 shims`: how many is open.
 _EITHER_COUNT = re.compile(
-    r"(?:^|(?<=,\s)|(?<=:\s)|(?<=/\s))([1-9][0-9]?)\s(or|to|oder|ou|o)\s([1-9][0-9]?)\s"
+    r"(?:^|(?<=,\s)|(?<=:\s)|(?<=/\s))([1-9][0-9]?)\s(or|to|oder|od\.?|ou|o)\s([1-9][0-9]?)\s"
     r"(?=[^\W\d_]{3}|M[0-9]|#[0-9]|[0-9]+/[0-9])",
     re.IGNORECASE,
 )

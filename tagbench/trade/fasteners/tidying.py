@@ -383,6 +383,12 @@ _OF_ITS = re.compile(
     r"|five|six|seven|eight))\s(?P<what>(?:[^\W\d_]+\s){0,2}[^\W\d_]{3,}s)\b",
     re.IGNORECASE,
 )
+#: What a part has so many of, in one word: three-eared washer.
+_SO_MANY_EARED = re.compile(
+    r"\b(?:two|three|four|five|six|seven|eight)-(?!(?:off|of|by|x|lobe|point|start)\b)"
+    r"[^\W\d_]{3,}\b",
+    re.IGNORECASE,
+)
 #: A count with a doubt before where they sat: 21 top, 18? bottom.
 _DOUBTED = re.compile(r"(?<=[,;]\s)(?P<n>[1-9][0-9]?)\s?\?\s(?P<where>[^\W\d_]+)(?=\s?(?:$|[,;.]))")
 #: What stands before so many of each length.
@@ -569,6 +575,8 @@ def _with_plain_counts(clean: str) -> str:
     if " of " in clean.lower():
         clean = _OF_ITS.sub(r"\g<n> \g<what> “\g<of>”", _OF_THOSE.sub(r"\g<n> ", clean))
     clean = _ASSORTED.sub(r"\g<head>, \g<n> off, ", clean)
+    if "“" not in clean:
+        clean = _SO_MANY_EARED.sub(lambda found: f"“{found[0]}”", clean)
     clean = _EITHER_COUNTS.sub(r"\g<name> \g<a>, \g<b>", clean)
     clean = _COPPIA.sub(r"“\g<0>”", clean) if "“" not in clean else clean
     clean = _SIZE_AND_COUNT.sub(r" \g<size> (\g<n>)", clean) if "(" in clean else clean

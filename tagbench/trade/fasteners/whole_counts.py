@@ -317,7 +317,7 @@ _HERE = (
         re.IGNORECASE,
     ),
     re.compile(
-        rf"(?:^|[,;.(])\s?(?P<n>{_NUMBER})\s(?:here|ici|hier|aqu[ií]|qui|found|present|in\s(?:the\s|this\s)?(?:bag|tin|box))"
+        rf"(?:^|[,;.(])\s?(?P<n>{_NUMBER})\s(?:(?:good|ok|usable)\s(?:ones?\s)?)?(?:here|ici|hier|aqu[ií]|qui|found|present|in\s(?:the\s|this\s)?(?:bag|tin|box))"
         r"(?=\s?(?:$|[,;.)]))",
         re.IGNORECASE,
     ),

@@ -224,4 +224,4 @@ _SHREDS = st.sampled_from(sorted({word for typed, _ in PHRASES for word in typed
 def test_no_row_of_words_from_bags_is_refused(text: str) -> None:
     """Whatever stands beside whatever: it is taken, spelled, and read back from its spelling."""
     for line in read_fasteners(text).lines:
-        assert read_fasteners(spell(line)).lines
+        assert read_fasteners(spell(line)).lines or not spell(line)  # a dash says nothing

@@ -419,6 +419,13 @@ def hex_keys(found: list[Token]) -> list[Token]:
         joined = before is not None and _is_key(before) and len(made) > 1
         joined = joined and made[-2].name in ("+", "&", "and", "plus")  # set screw + key 3/16
         size = before if _is_key(token) else token if _is_key(before) or named else None
+        if (
+            size is before
+            and before is not None
+            and before.numbers
+            and before.numbers[0].value == 1
+        ):
+            size = None  # 1 key 3/16 x 1
         if turned and before and not joined and size and len(size.numbers) == 1 and not size.cross:
             name = f"hex key {shown_size(size.numbers[0])}"
             text = f"{before.text} {token.text}"

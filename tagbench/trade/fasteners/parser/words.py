@@ -82,8 +82,11 @@ def _is_cap_of_its_own(state: ParserState, token: Token, at: int) -> bool:
     """The cap of `spark plug and cap`, which is no head of a screw."""
     follower = state.peek(at + 1)
     named = follower is not None and follower.entry is not None and follower.entry.kind
-    joined = state.join.strip() in ("and", "+", "&", "plus", "with", "w/")
-    return fold(token.text) == "cap" and joined and bool(state.line.kind) and not named
+    joined = state.join.strip() in ("and", "+", "&", "plus", "with", "w/") and state.line.kind
+    before = state.peek(at - 1) if at else None
+    article = before is not None and fold(before.text) in ("a", "1", "one")
+    alone = article and (follower is None or follower.kind == "join")
+    return fold(token.text) == "cap" and bool(joined or alone) and not named
 
 
 #: What a fastener does, right before its name; elsewhere it says where: screws holding the cover.
