@@ -37,6 +37,8 @@ WORDS_KEPT = 12
 """So many words of a query are kept worked out while the person types on."""
 LOOSELY = 0.6
 """How much a loose meaning counts where the very word is met."""
+VERY_WORD, CALLED = 0.75, 0.65
+"""How near a meaning is, and how much the field says, for a part to be called by a word."""
 SURE_ENOUGH = 0.05
 """A word that is met this much less than the very word tells as much as that."""
 SURELY = 0.3
@@ -321,14 +323,22 @@ class Index:
         }
         return AskedWord(asked.word, meanings)
 
-    @staticmethod
-    def _thing_at_least_as_rare(asked: Sequence[AskedWord], rarity: list[float]) -> list[float]:
+    def _thing_at_least_as_rare(
+        self, asked: Sequence[AskedWord], rarity: list[float]
+    ) -> list[float]:
         """The last noun says what is looked for, so no other word tells more than it does.
 
-        But screws and nuts are told by whose they are.
+        But screws and nuts are told by whose they are; and a word that no part is called by, as the
+        mark of `timing mark`, tells no more than others.
         """
         at = last_noun(asked)
-        if at is not None and "fastener" not in asked[at].meanings:
+        if at is None or "fastener" in asked[at].meanings:
+            return rarity
+        called = any(
+            near >= VERY_WORD and max(self._postings.get(word, {}).values(), default=0) >= CALLED
+            for word, near in asked[at].meanings.items()
+        )
+        if called:
             rarity[at] = max(rarity)
         return rarity
 

@@ -52,7 +52,7 @@ _BEHIND_NAME = re.compile(
 )
 #: The same at the end of its clause: side cover bolts 2... make that 3, found one.
 _BEHIND_END = re.compile(
-    r"(?:(?<=[^\W\d_]\s)|(?<=[^\W\d_][.:]\s))(?<!\bda\s)(?<!\bde\s)(?<!\bdi\s)(?<!\bof\s)(?<!von\s)"
+    r"(?:(?<=[^\W\d_]\s)|(?<=[^\W\d_][.:,]\s))(?<!\bda\s)(?<!\bde\s)(?<!\bdi\s)(?<!\bof\s)(?<!von\s)"
     rf"{_N}x?{_MARK}x?(?P<new>{_N})(?=\s?(?:$|[,;+(]|\.(?![0-9])|-\s))",
     re.IGNORECASE,
 )
@@ -168,8 +168,11 @@ _NO_NUMBER = re.compile(
 )
 #: `was 6 now 5 - lost one M5x20`.
 _WAS_NOW = re.compile(
-    r"^was\s[1-9][0-9]?,?\s(?:now|only)\s(?P<new>[1-9][0-9]?)(?![\w.,/])", re.IGNORECASE
+    r"(?:^|(?<=,\s))was\s[1-9][0-9]?,?\s(?:now|only)\s(?P<new>[1-9][0-9]?)(?![\w/]|[.,][0-9])",
+    re.IGNORECASE,
 )
+#: A sentence that takes a number back: 4. Sorry 3.
+_SORRY = re.compile(r"(?<=[0-9])\.\s(?=(?:sorry|oops|no),?\s[1-9])", re.IGNORECASE)
 #: `3 bolts, no only 2`, `8 nuts no, only 7`.
 _ONLY = re.compile(
     r"(?<![\w.,/x])[1-9][0-9]?(?P<what>x?\s[^,;:()]*?[^,;:()\s]),?\sno,?\sonly\s(?P<new>[1-9][0-9]?)"
@@ -189,6 +192,7 @@ def corrected(note: str) -> str:
     """
     if "“" in note:
         return note
+    note = _SORRY.sub(", ", note)
     for pattern in (*_RIGHT_BEFORE, _QUANTITY):
         note = pattern.sub(lambda found: f"{_joint(found)}{found['new']} off", note)
     for pattern in (*_SAID_AGAIN, _NO_NUMBER):

@@ -129,7 +129,7 @@ def _by_sentences(row: str) -> str:
     behind = [one for one in sentences if _COUNT_BEHIND.search(one) or _COUNT_WITHIN.search(one)]
     labelled = [one for one in sentences if _LABELLED.match(one) and _is_thing(one)]
     if len(sentences) < _FEWEST or max(len(behind), len(labelled)) < _FEWEST:
-        return _by_brackets(_by_times(_by_signs(_by_dashes(_by_counts_behind(row)))))
+        return _by_brackets(_by_times(_by_signs(_by_dashes(_by_counts_behind(_by_each(row))))))
     sentences = [_BARE_COUNT.sub(r"\g<0> off", one) for one in sentences]
     pieces = [sentences[0]]
     for before, sentence in pairwise(sentences):
@@ -232,6 +232,25 @@ def _by_counts_behind(row: str) -> str:
         return row
     things = [f"{one['what']}, {one['n']} off{one['rest'] or ''}" for one in items]
     return "; ".join(things) + (f", {rest}" if rest else "")
+
+
+#: So many of each thing of a list: springs + cups + nuts, 4 of each.
+_OF_EACH = re.compile(
+    r"(?P<head>[^:;()]{2,40}?(?::|\s-)\s)?(?P<list>[^0-9:;()]+?),?\s"
+    rf"(?P<n>{_N})\s(?:off\s|of\s)?each\.?(?P<rest>(?:,\s|\s-\s|\s\().*)?",
+    re.IGNORECASE,
+)
+
+
+def _by_each(row: str) -> str:
+    """`springs, 4 off; cups, 4 off` for `springs + cups, 4 of each`, where a name is not known."""
+    found = _OF_EACH.fullmatch(row)
+    names = re.split(r"\s?[+&,]\s?|\sand\s", found["list"]) if found is not None else []
+    known = all(map(_is_sure, names))
+    if found is None or len(names) < _FEWEST or known or not all(map(is_plural, names)):
+        return row
+    things = "; ".join(f"{name}, {found['n']} off" for name in names)
+    return f"{found['head'] or ''}{things}{found['rest'] or ''}"
 
 
 #: What parts the things of a list: dashes, strokes.

@@ -136,6 +136,20 @@ _HEXAGON = re.compile(
     r"|\b(?P<whole>innen)6(?:kant|kt)\b",
     re.IGNORECASE,
 )
+#: A pair in other languages, of what stands behind it or before it: 1 Paar Federn, Federn 1 Paar.
+_PAIR = re.compile(
+    r"(?<![\w.,/])1\s(?:Paar|paire|paio)\b(?:\s(?:de|di|von|d'))?"
+    r"(?:(?P<joint>\s(?:u\.|und|et|e|\+|&)\s(?=[1-9]))"
+    r"|(?P<noun>(?=\s(?!und\b|et\b|mit\b|con\b|avec\b|u\.)[^\W\d_]{3})))?",
+    re.IGNORECASE,
+)
+#: On the left and on the right in short: adjusters L+R.
+_LEFT_AND_RIGHT = re.compile(r"(?<=[^\W\d_]s\s)L\s?[+&]\s?R\b", re.IGNORECASE)
+#: Either of two threads: 3BA? 4BA?
+_EITHER_THREAD = re.compile(
+    r"(?<![\w./])(?P<a>[0-9]{1,2}BA|M[0-9]{1,2})\?\s(?:or\s)?(?P<b>[0-9]{1,2}BA|M[0-9]{1,2})\?",
+    re.IGNORECASE,
+)
 #: A split pin in short.
 _SPLIT_PIN = re.compile(r"\bs/pin(?=s?\b)", re.IGNORECASE)
 #: What keeps an engine at its heat, and has no T head: t-stat.
@@ -152,6 +166,10 @@ _TWO_BEARINGS = re.compile(r"\b(6[0-9]{3})/(?=6[0-9]{3}\b)")
 
 def _size_and_many(found: re.Match[str]) -> str:
     return f"{found['size']} x{found['a'] or found['b']}"
+
+
+def _pair(found: re.Match[str]) -> str:
+    return "2" if found["noun"] is not None else "2 off, " if found["joint"] else "2 off"
 
 
 def _hexagon(found: re.Match[str]) -> str:
@@ -195,6 +213,9 @@ def _in_one_case(text: str) -> str:
     plain = _T_STAT.sub("thermostat", plain)
     plain = _SIZE_AND_MANY.sub(_size_and_many, _TIMES_FRACTION.sub(r"x\1, ", plain))
     plain = _LIKE.sub("about ", _PIECE.sub(r"\1 pcs", plain))
+    plain = _PAIR.sub(_pair, plain)
+    plain = _LEFT_AND_RIGHT.sub("left and right", plain)
+    plain = _EITHER_THREAD.sub(r"\g<a> or \g<b>", plain) if "?" in plain else plain
     if "6" in plain:
         plain = _HEXAGON.sub(_hexagon, plain)
     plain = _O_RING.sub("O-ring", plain) if "OR" in plain else plain

@@ -111,7 +111,7 @@ _TOTALS = (
         re.IGNORECASE,
     ),
     re.compile(
-        rf"(?<=,\s)(?P<n>{_NUMBER})\s(?:all\s)?(?:the\s)?(?:same|alike|identical|pareil(?:le)?s|identiques"
+        rf"(?<=,\s)(?:(?:les|die|los|las|le|gli|i)\s)?(?P<n>{_NUMBER})\s(?:all\s)?(?:the\s)?(?:same|alike|identical|pareil(?:le)?s|identiques"
         r"|iguales|uguali|gleiche?)(?=\s?(?:$|[,;()]|-\s))",
         re.IGNORECASE,
     ),

@@ -42,6 +42,7 @@ class _Item(msgspec.Struct, frozen=True):
     """One thing with its count, between two joints."""
 
     kind: str
+    head: str
     many: int
     counted: bool
     """How many was said; else it is named as one: set screw and copper washers M8 (3)."""
@@ -275,6 +276,7 @@ def _item(clause: Sequence[Token]) -> _Item | None:
     bare = all(token.entry is not None and bool(token.entry.material) for token in others)
     return _Item(
         kind=named,
+        head=entry.head if entry is not None else "",
         many=_many(clause[count]) if counts else 1,
         counted=bool(counts) or article,
         article=article and not counts,
@@ -375,6 +377,8 @@ def _apart(first: _Item, others: Sequence[_Item | None], joint: str) -> bool:
     last = any(one is not None and one.ends_sized and not one.behind for one in others)
     if last and not first.sized and first.plain and first.kind in THREADED_KINDS:
         return False  # 4 nuts, 8 washers M6
+    if first.kind == second.kind and first.head and second.head and first.head != second.head:
+        return True  # 6 cap screws M6x20 and 12 old grub screws
     if first.kind == second.kind:
         some = first.plain and first.many > second.many  # 8 screws, 4 long screws
         return not some and (second.sized or not first.sized or second.behind)
