@@ -37,7 +37,7 @@ WORDS_KEPT = 12
 """So many words of a query are kept worked out while the person types on."""
 LOOSELY = 0.6
 """How much a loose meaning counts where the very word is met."""
-VERY_WORD, CALLED = 0.75, 0.65
+VERY_WORD, CALLED = 0.9, 0.65
 """How near a meaning is, and how much the field says, for a part to be called by a word."""
 SURE_ENOUGH = 0.05
 """A word that is met this much less than the very word tells as much as that."""
@@ -299,7 +299,8 @@ class Index:
 
     def _rarity(self, asked: AskedWord) -> float:
         """How much a word tells: 1 when few parts have it, near 0 when all have it."""
-        clear = max(asked.meanings.values(), default=0.0) - 0.15
+        there = [near for word, near in asked.meanings.items() if self._postings.get(word)]
+        clear = max(there or asked.meanings.values(), default=0.0) - 0.15
         met = sum(
             len(self._postings.get(word, ()))
             for word, quality in asked.meanings.items()
