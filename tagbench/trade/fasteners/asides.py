@@ -234,12 +234,16 @@ def _is_one_of_sort(clause: str, core: str) -> bool:
     found = _ONE_OF_SORT.match(clause)
     if found is None or fold(found["sort"]) not in bench_words("sort"):
         return False
-    counted = rf"(?:[1-9][0-9]?|one|two|three|four)\s(?:\w+\s)?{re.escape(found['sort'])}\b"
+    stem = re.escape(found["sort"][:_STEM])
+    counted = rf"(?:[1-9][0-9]?|one|two|three|four|eine?|une?|un[oa]?)\s(?:\w+\s)?{stem}"
     return re.search(counted, core, re.IGNORECASE) is not None
 
 
+#: So many letters of a sort are the same whatever it ends in: kurz, kurze.
+_STEM = 4
 _ONE_OF_SORT = re.compile(
-    r"(?:the\s)?(?P<sort>[^\W\d_]+?)(?:\sones?|s?(?=\s(?:at|in|on|to|goes?|by|near|nearest|towards)\b)"
+    r"(?:(?:the|der|die|das|la|le|el|il)\s)?(?P<sort>[^\W\d_]+?)(?:\sones?|s?(?=\s(?:at|in|on|to|goes?|by|near"
+    r"|nearest|towards|nach|an|bei|hinten|vorne?|oben|unten|en|à|au|vers|a|detr[aá]s|dietro|sopra|sotto)\b)"
     r"|s(?=\s))\s",
     re.IGNORECASE,
 )

@@ -87,7 +87,9 @@ _SIZE_STROKE = re.compile(
     r"|(?:(?<=\sx[1-9])|(?<=\sx[1-9][0-9]))\s/\s(?=\S)"
 )
 #: German for how many without its blank: 2St.
-_STUECK = re.compile(r"(?<![\w.,/x])([1-9][0-9]?)(St(?:k|ck|ück)?)\b")
+_STUECK = re.compile(
+    r"(?<![\w.,/x])([1-9][0-9]?)(St(?:k|ck|ück)?|stk|stck|stück|(?<=[0-9])st(?=\s[+&,]|$))\b"
+)
 #: How a head is tightened, and no cross recess.
 _CRISSCROSS = re.compile(r"\b(criss)[\s-](cross)", re.IGNORECASE)
 #: Hours of a clock, which say where: at six o'clock.
@@ -138,7 +140,7 @@ _HEXAGON = re.compile(
 )
 #: A pair in other languages, of what stands behind it or before it: 1 Paar Federn, Federn 1 Paar.
 _PAIR = re.compile(
-    r"(?<![\w.,/])1\s(?:Paar|paire|paio)\b(?:\s(?:de|di|von|d'))?"
+    r"(?<![\w.,/])1\s(?:Paar|paire|paio|coppia)\b(?:\s(?:de|di|von|d'))?"
     r"(?:(?P<joint>\s(?:u\.|und|et|e|\+|&)\s(?=[1-9]))"
     r"|(?P<noun>(?=\s(?!und\b|et\b|mit\b|con\b|avec\b|u\.)[^\W\d_]{3})))?",
     re.IGNORECASE,
