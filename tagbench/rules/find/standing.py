@@ -17,7 +17,7 @@ WORN = "worn"
 TO_MAKE = "make homemade"
 ON = "fitted"
 
-WORDS: tuple[str, ...] = tuple(
+STANDING_WORDS: tuple[str, ...] = tuple(
     word for said in (LOST, SOAKING, AWAY, TO_BUY, NEW, WORN, TO_MAKE, ON) for word in said.split()
 )
 """All that is said of how parts stand; each is a word of every book, so that none is taken for a

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Mapping
 from functools import cache
 
 from tagbench.rules.find.pairs import phrase_words, trade_pairs
-from tagbench.rules.find.standing import WORDS as STANDING
+from tagbench.rules.find.standing import STANDING_WORDS
 from tagbench.rules.find.words import NUMBER_WORDS, spanner_word, stem
 from tagbench.trade.torque.word_forms import slips
 
@@ -56,7 +56,7 @@ class Vocabulary:
         self._known: dict[str, Mapping[str, float]] = {}
         self.add((term, term) for term in trade_pairs() if " " not in term)
         self.add(NUMBER_WORDS.items())
-        self.add((word, stem(word)) for word in STANDING)
+        self.add((word, stem(word)) for word in STANDING_WORDS)
 
     def __contains__(self, form: str) -> bool:
         return form in self._stems
