@@ -512,12 +512,16 @@ _THEIRS = re.compile(
     r"(?:^|[,;:]\s)(?P<n>[2-9]|two|three|four|five|six)\s(?:[^\W\d_]+\s?){1,3}$", re.IGNORECASE
 )
 
+#: The thick of `its thick washer` would make a size of a 1 before it.
+_SORT_NEXT = re.compile(r"(?:thick|thin|long|wide)\b", re.IGNORECASE)
+
 
 def _counted_its(found: re.Match[str]) -> str:
     if found["many"] is not None and found["whose"].lower() != "their":
         return f"{found['joint']} "
     if found["whose"].lower() == "its":
-        return f"{found['joint']} 1 "
+        sort = _SORT_NEXT.match(found.string, found.end())
+        return f"{found['joint']} {'one' if sort else 1} "
     many = _THEIRS.search(found.string[: found.start()])
     counted = found.string[found.end() :][:1].isdigit()
     return f"{found['joint']} {many['n']} " if many and not counted else f"{found['joint']} "

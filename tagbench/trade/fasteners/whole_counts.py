@@ -152,15 +152,16 @@ _TOTAL_OF = re.compile(
 _HAND = r"l|r|lh|rh|lhs|rhs|left|right|n/?s|o/?s|near\s?side|off\s?side|links|rechts|gauche|droite"
 #: Sides with their counts behind them: balls top 18, bottom 19.
 _END = (
-    r"front|rear|back|top|bottom|btm|bttm|upper|lower|inner|outer|vorne?|hinten|oben|unten"
+    r"front|rear|back|top|bottom|bott|btm|bttm|upper|lower|inner|outer|vorne?|hinten|oben|unten"
     r"|avant|arri[eè]re|arriba|abajo|sopra|sotto|davanti|dietro|delante|detr[aá]s"
 )
 _OF_HANDS = (("l", "r"), ("lh", "rh"), ("lhs", "rhs"), ("left", "right"), ("ns", "os"),
              ("nearside", "offside"), ("links", "rechts"), ("gauche", "droite"),
              ("front", "rear"), ("front", "back"), ("top", "bottom"), ("top", "btm"),
-             ("top", "bttm"), ("upper", "lower"), ("inner", "outer"), ("vorn", "hinten"),
-             ("vorne", "hinten"), ("oben", "unten"), ("avant", "arriere"), ("arriba", "abajo"),
-             ("sopra", "sotto"), ("davanti", "dietro"), ("delante", "detras"))  # fmt: skip
+             ("top", "bttm"), ("top", "bott"), ("upper", "lower"), ("inner", "outer"),
+             ("vorn", "hinten"), ("vorne", "hinten"), ("oben", "unten"),
+             ("avant", "arriere"), ("arriba", "abajo"), ("sopra", "sotto"),
+             ("davanti", "dietro"), ("delante", "detras"))  # fmt: skip
 _JOINED = r"\s?(?:,|&|\+|;|/|\band\b|\bund\b|\bet\b)?\s?"
 _ON = r"(?:(?:on|at)\s)?(?:the\s)?"
 _HANDS = (
@@ -322,6 +323,8 @@ _HERE = (
         re.IGNORECASE,
     ),
 )
+#: So many here and so many there, at the end: 0BA dome nuts, 1 + 1.
+_HERE_AND_THERE = re.compile(r"[,:]\s(?P<n>[1-9])\s\+\s(?P<m>[1-9])(?=\s?$)", re.IGNORECASE)
 #: So many of those that were counted are not here: 10 screws less the one that fell.
 _LESS = re.compile(
     r"(?<=[\s,;(])(?:less|minus|bar|weniger|moins|meno|menos),?\s(?:the\s)?"
@@ -522,6 +525,10 @@ def _only_here(found: re.Match[str]) -> OnlyHere:
     return OnlyHere(count_said(many), found[0].strip(" ,;.([-"))
 
 
+def _here_and_there(found: re.Match[str]) -> OnlyHere:
+    return OnlyHere(int(found["n"]) + int(found["m"]), found[0].strip(" ,:"))
+
+
 def _less(found: re.Match[str]) -> OnlyHere | None:
     heads = _HEAD_COUNT.findall(found.string[: found.start()])
     left = count_said(heads[0]) - count_said(found["k"], 1) if len(heads) == 1 else 0
@@ -590,6 +597,7 @@ _KINDS: tuple[
     ((_ODD_ONE,), _odd_one),
     (_ODD_SOME, _odd_some),
     (_HERE, _only_here),
+    ((_HERE_AND_THERE,), _here_and_there),
     ((_LESS,), _less),
     ((_UNLIKE,), _unlike),
     ((_ONE_MORE,), _one_more),

@@ -244,8 +244,8 @@ def _is_place(said: str) -> bool:
 
 def _only_here(lines: list[ParsedLine], said: OnlyHere) -> list[ParsedLine] | None:
     own = _holders(lines)
-    line = own[0]
-    if len(own) != 1 or line.asked is not None or line.per_side is not None:
+    line = own[-1]
+    if not _is_alone(own) or line.asked is not None or line.per_side is not None:
         return None
     if line.count is None and not (line.surely_plural or said.several):
         return None
@@ -255,6 +255,13 @@ def _only_here(lines: list[ParsedLine], said: OnlyHere) -> list[ParsedLine] | No
     line.count = said.many
     line.words.append(said.typed)
     return lines
+
+
+def _is_alone(own: Sequence[ParsedLine]) -> bool:
+    """Whether only the last of the lines can be meant: fan cowl + its 3 screws, so 2 in bag."""
+    *before, last = own
+    things = all(line.count in (None, 1) and not line.kind for line in before)
+    return not before or (things and bool(last.kind) and (last.count or 0) > 1)
 
 
 def _should_be(lines: list[ParsedLine], said: ShouldBe) -> list[ParsedLine] | None:
