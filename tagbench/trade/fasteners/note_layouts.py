@@ -215,7 +215,8 @@ def _is_counted_thing(found: re.Match[str] | None) -> bool:
 
 #: A plural with its count behind it, one after the other: springs 2 retainers 2, cups 4.
 _NAME_AND_COUNT = re.compile(
-    r"(?P<what>[^\W\d_]+(?:\s[^\W\d_]+){0,3})\s(?P<n>[1-9]|1[0-2])(?P<rest>\s\([^()]*\))?(?:,\s|\s|$)"
+    r"(?<![^\W\d_])(?P<what>[^\W\d_]+(?:\s[^\W\d_]+){0,3})\s(?P<n>[1-9]|1[0-2])"
+    r"(?P<rest>\s\([^()]*\))?(?:,\s|\s|$)"
 )
 _FEWEST_BEHIND = 3
 
@@ -271,8 +272,8 @@ def _by_signs(row: str) -> str:
         if len(parts) < _LISTED_PARTS or any(not part or _NO_THING.match(part) for part in parts):
             continue
         counted = [at for at, part in enumerate(parts) if at and _is_counted_part(part)]
-        if not counted or any(_BARE.fullmatch(part) for part in parts) or _breaks_down(parts):
-            continue  # M6x25 - variator cover - 7 no
+        if not counted or any(map(_BARE.match, parts)) or _breaks_down(parts):
+            continue  # M6x25 - variator cover - 7 no; bolts - 2 nuts - 2, M6
         alone = len(counted) < _FEWEST
         named = [at for at in range(counted[0], len(parts)) if _names_thing(parts[at], alone=alone)]
         things = sorted({*counted, *named})
@@ -282,10 +283,10 @@ def _by_signs(row: str) -> str:
     return row
 
 
-#: A size or a count and nothing else.
+#: A size or a count and nothing else, or nothing else before a comma.
 _BARE = re.compile(
     r"(?:M[0-9][0-9.x ]*(?:\s?mm)?|[0-9][0-9/x. -]*(?:\s?mm|\s?in|\")?|[0-9]+BA"
-    rf"|x?\s?{_N}\s?(?:off|no|pcs|x|of\s\w+)?)\.?",
+    rf"|x?\s?{_N}\s?(?:off|no|pcs|x|of\s\w+)?)\.?(?:$|,\s(?=M[0-9]))",
     re.IGNORECASE,
 )
 #: A part of a list that begins with its count: 2 screws, 6x 3/8 bolts, (2) clips.

@@ -144,8 +144,9 @@ def read_fasteners(text: str, picks: Mapping[str, str] = _NO_PICKS) -> FastenerR
     """All fasteners of a text, separated with `;`, line ends, or as people list them.
 
     `picks` holds what was chosen so far: `WordChoice.token` → `Option.meaning`, or `words` to leave
-    the word as it stands. NotUnderstood only for control characters.
+    the word as it stands. NotUnderstood only for control characters and far too long a text.
     """
+    _check(text)
     read = _Read(picks)
     plainly, stamps = laid_out(in_signs(_BLANKS.sub(" ", text)))
     read.none += stamps

@@ -385,7 +385,7 @@ _OF_ITS = re.compile(
 )
 #: What a part has so many of, in one word: three-eared washer.
 _SO_MANY_EARED = re.compile(
-    r"\b(?:two|three|four|five|six|seven|eight)-(?!(?:off|of|by|x|lobe|point|start)\b)"
+    r"\b(?:two|three|four|five|six|seven|eight)-(?!(?:off|of|by|x|lobe|point|start|wheeler)\b)"
     r"[^\W\d_]{3,}\b",
     re.IGNORECASE,
 )
