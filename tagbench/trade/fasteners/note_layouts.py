@@ -283,10 +283,10 @@ def _by_signs(row: str) -> str:
     return row
 
 
-#: A size or a count and nothing else, or nothing else before a comma.
+#: A size and nothing else; a count, likewise or before a comma.
 _BARE = re.compile(
-    r"(?:M[0-9][0-9.x ]*(?:\s?mm)?|[0-9][0-9/x. -]*(?:\s?mm|\s?in|\")?|[0-9]+BA"
-    rf"|x?\s?{_N}\s?(?:off|no|pcs|x|of\s\w+)?)\.?(?:$|,\s(?=M[0-9]))",
+    r"(?:M[0-9][0-9.x ]*(?:\s?mm)?|[0-9][0-9/x. -]*(?:\s?mm|\s?in|\")?|[0-9]+BA)\.?$"
+    rf"|x?\s?{_N}\s?(?:off|no|pcs|x|of\s\w+)?\.?(?:$|,\s)",
     re.IGNORECASE,
 )
 #: A part of a list that begins with its count: 2 screws, 6x 3/8 bolts, (2) clips.
