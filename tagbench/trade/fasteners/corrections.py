@@ -179,6 +179,12 @@ _ONLY = re.compile(
     r"(?=\s?(?:$|[,;(]|-\s|and\b|&|\+))",
     re.IGNORECASE,
 )
+#: Without one of these nothing is taken back.
+_TAKES_BACK = re.compile(
+    r"(?<![^\W\d_])(?:no|nope|nah|non|nein|nee|anzi|make|mean|lie|mistake|hang|sorry|oops"
+    r"|correction|that|pardon|perdón|scusa|was)\b",
+    re.IGNORECASE,
+)
 #: Nobody writes so many on a bag as a bare number that is taken back, in mm a usual length.
 _SURELY_LONG = 13
 #: A bare number from here on may as well be a length, in mm.
@@ -190,7 +196,7 @@ def corrected(note: str) -> str:
 
     A number that may take back a length stands as it was typed.
     """
-    if "“" in note:
+    if "“" in note or not _TAKES_BACK.search(note):
         return note
     note = _SORRY.sub(", ", note)
     for pattern in (*_RIGHT_BEFORE, _QUANTITY):

@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 import re
+from types import MappingProxyType
 
-from tagbench.trade.fasteners.vocabulary import fold
+from tagbench.trade.fasteners.vocabulary import count_said, fold
 
 _ONES = (
     "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven",
     "twelve", "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen",
 )  # fmt: skip
-_TENS = ("twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety")
-_NUMBERS = {word: many for many, word in enumerate(_ONES, 1)} | {
-    word: many for many, word in zip(range(20, 100, 10), _TENS, strict=True)
-}
+_TENS = MappingProxyType(
+    {"twenty": 20, "thirty": 30, "forty": 40, "fifty": 50, "sixty": 60, "seventy": 70,
+     "eighty": 80, "ninety": 90}
+)  # fmt: skip
 _NUMBER = (
     rf"(?:(?:{'|'.join(_TENS)})(?:[\s-](?:{'|'.join(_ONES[:9])})\b)?"
     rf"|{'|'.join(sorted(_ONES, key=len, reverse=True))})"
@@ -66,8 +67,5 @@ def _in_figures(found: re.Match[str]) -> str:
 
 def _many(said: str) -> int:
     """The number that words say: 25 for twenty five."""
-    return (
-        int(said)
-        if said.isdecimal()
-        else sum(_NUMBERS[one] for one in fold(said).replace("-", " ").split())
-    )
+    words = fold(said).replace("-", " ").split()
+    return sum(_TENS.get(word) or count_said(word) for word in words)

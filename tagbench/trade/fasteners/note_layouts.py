@@ -12,12 +12,13 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 from tagbench.trade.fasteners.listed_parts import names_part
+from tagbench.trade.fasteners.patterns import SMALL_COUNT
 from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.remark_clauses import names_piece
 from tagbench.trade.fasteners.tokens import tokens
 from tagbench.trade.fasteners.vocabulary import bench_roles, count_said, fold
 
-_N = r"(?:[1-9][0-9]?|one|two|three|four|five|six|seven|eight|nine|ten|twelve)"
+_N = rf"(?:{SMALL_COUNT})"
 #: When it was written: 19:40, Sun 10:15, 2026-11-27 18.30 h.
 _STAMP = re.compile(
     r"(?:(?:mon|tues?|wed(?:nes)?|thu(?:rs)?|fri|sat(?:ur)?|sun)(?:day)?\.?,?\s)?"
@@ -125,7 +126,7 @@ def _is_named(cell: str, behind: str) -> bool:
 
 def _by_sentences(row: str) -> str:
     """The things of a row in pieces, where its sentences count them behind their names."""
-    sentences = list(_sentences(row.strip()))
+    sentences = list(_sentences(row.strip())) if _ENDS.search(row) else []
     behind = [one for one in sentences if _COUNT_BEHIND.search(one) or _COUNT_WITHIN.search(one)]
     labelled = [one for one in sentences if _LABELLED.match(one) and _is_thing(one)]
     if len(sentences) < _FEWEST or max(len(behind), len(labelled)) < _FEWEST:
@@ -199,6 +200,8 @@ _BETWEEN_DASHES = re.compile(
 def _by_dashes(row: str) -> str:
     """`Rear hub: nut, 1 off; rubbers, 5 off` for `Rear hub - nut 1 - rubbers 5`."""
     parts = row.split(" - ")
+    if len(parts) < _FEWEST:
+        return row
     counted = [_BETWEEN_DASHES.fullmatch(part.strip()) for part in parts]
     start = 0 if counted[0] is not None else 1
     if len(parts) < start + _FEWEST or not all(map(_is_counted_thing, counted[start:])):
@@ -245,7 +248,7 @@ _OF_EACH = re.compile(
 
 def _by_each(row: str) -> str:
     """`springs, 4 off; cups, 4 off` for `springs + cups, 4 of each`, where a name is not known."""
-    found = _OF_EACH.fullmatch(row)
+    found = _OF_EACH.fullmatch(row) if "each" in row.lower() else None
     names = re.split(r"\s?[+&,]\s?|\sand\s", found["list"]) if found is not None else []
     known = all(map(_is_sure, names))
     if found is None or len(names) < _FEWEST or known or not all(map(is_plural, names)):
@@ -255,7 +258,7 @@ def _by_each(row: str) -> str:
 
 
 #: What parts the things of a list: dashes, strokes.
-_SIGNS = (re.compile(r"\s-\s"), re.compile(r"\s/\s"))
+_SIGNS = (" - ", " / ")
 #: So many parts make a list of a note.
 _LISTED_PARTS = 3
 #: Behind these a dash parts no thing.
@@ -268,7 +271,7 @@ def _by_signs(row: str) -> str:
     What is no thing stays with the one before it.
     """
     for sign in _SIGNS:
-        parts = [part.strip() for part in sign.split(row)]
+        parts = [part.strip() for part in row.split(sign)]
         if len(parts) < _LISTED_PARTS or any(not part or _NO_THING.match(part) for part in parts):
             continue
         counted = [at for at, part in enumerate(parts) if at and _is_counted_part(part)]
@@ -384,7 +387,7 @@ def _lends_size(name: str) -> bool:
 
 def _by_brackets(row: str) -> str:
     """`; 3 off WIRE NUT` for the `, (3) WIRE NUT` of a list that counts in brackets."""
-    found = list(_BRACKETED.finditer(row))
+    found = list(_BRACKETED.finditer(row)) if "(" in row else []
     if len(found) < _FEWEST or not any(one["joint"] for one in found) or _OF_ALL.search(row):
         return row
     ends: Sequence[int] = [one.start() for one in found[1:]] + [len(row)]

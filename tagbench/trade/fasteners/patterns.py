@@ -38,6 +38,8 @@ _BEHIND = (
     r"long(?!\s(?:one|reach|side|end|arm|leg))|lg|thick|thk|th\b|dia(?:meter)?|ø|lang|dick|long(?:ue)?ur|largo|lungo"
     r"|u/?h|under\s(?:the\s)?head|lunghe|spessore(?!\s[0-9])|o/?d|i/?d|bore|wire\b(?!\s?(?:clip|circlip|ring|lock))"
 )
+#: So many, in a figure or in words, likewise.
+SMALL_COUNT = r"[1-9][0-9]?|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve"
 #: An inch fraction, likewise.
 FRACTION = r"[0-9]+(?:[ -][0-9]{1,2}/[0-9]{1,2}|/[0-9]{1,2})"
 #: Thread and length: M6x25, 1/4 UNF x 7/8.

@@ -208,10 +208,13 @@ def _in_one_case(text: str) -> str:
     """The text with a small x as cross and a capital M before the size of a thread."""
     if text.replace("x", "X").isupper() and _DOWELS.search(text):
         text = _CAPITAL_FIT.sub(" m", text)
-    plain = _STARS.sub(r"\1x\2", _CAPITAL_X.sub("x", text))
-    plain = _TWO_BEARINGS.sub(r"\1, ", _ELISION.sub("de ", plain))
-    plain = _STAR_COUNT.sub(r" x\1", _CSK.sub("csk", plain))
-    plain = _STROKE.sub(_washer, _SPLIT_PIN.sub("split pin", plain)) if "/" in plain else plain
+    plain = _CAPITAL_X.sub("x", text)
+    if "*" in plain:
+        plain = _STAR_COUNT.sub(r" x\1", _STARS.sub(r"\1x\2", plain))
+    plain = _ELISION.sub("de ", plain)
+    if "/" in plain:
+        plain = _CSK.sub("csk", _TWO_BEARINGS.sub(r"\1, ", plain))
+        plain = _STROKE.sub(_washer, _SPLIT_PIN.sub("split pin", plain))
     plain = _T_STAT.sub("thermostat", plain)
     plain = _SIZE_AND_MANY.sub(_size_and_many, _TIMES_FRACTION.sub(r"x\1, ", plain))
     plain = _LIKE.sub("about ", _PIECE.sub(r"\1 pcs", plain))

@@ -229,8 +229,10 @@ def plain_counts(text: str) -> str:
         text = _OR_MORE.sub(r"\1 “+”", _TORQUE_ALONE.sub(r"“\1”", text))
         text = _RANGE_COUNT.sub(_range_count, _BRITISH.sub(r"“\1”", text))
     text = _HEADED_COUNT.sub(r"\2 \1: ", text)
-    text = _DOZEN_AND_HALF.sub("18 off", _HALF_DOZEN.sub("6 off ", _TENS.sub(_tens, text)))
-    text = _DOZENS_OF.sub(lambda found: f"{12 * count_said(found[1])} off ", text)
+    text = _TENS.sub(_tens, text)
+    if "doz" in text.lower():
+        text = _DOZEN_AND_HALF.sub("18 off", _HALF_DOZEN.sub("6 off ", text))
+        text = _DOZENS_OF.sub(lambda found: f"{12 * count_said(found[1])} off ", text)
     text = _UNKNOWN_METRIC.sub(r"“M?” \1 mm long", _PLACES_OF_SUM.sub(_places_of_sum, text))
     text = _NUMBERED_GAUGE.sub(r"\1 off #\2 ", _COUNTED_THOU.sub(r"\1 off \2", text))
     text = _SUM_OF_SORTS.sub(_sum_of_sorts, text)

@@ -122,10 +122,12 @@ def thread_at(text: str, at: int, inside: bool = False) -> ThreadFound | None:
     return _spoke_at(text, at) or _pipe_at(text, at) or _inch_at(text, at)
 
 
+_COUNT_BEFORE = re.compile(r"(?<![\w.,/])[1-9][0-9]?/?$")
+
+
 def _counted_tight(text: str, at: int) -> bool:
     """The M6 of 4M6x20."""
-    before = re.search(r"(?<![\w.,/])[1-9][0-9]?/?$", text[max(0, at - 6) : at])
-    return text[at] == "M" and before is not None
+    return text[at] == "M" and _COUNT_BEFORE.search(text[max(0, at - 6) : at]) is not None
 
 
 def _metric_at(text: str, at: int) -> ThreadFound | None:

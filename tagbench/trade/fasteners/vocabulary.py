@@ -118,9 +118,13 @@ def fold(word: str) -> str:
     return "".join(sign for sign in apart if not unicodedata.combining(sign))
 
 
+#: A hyphen or slash between letters.
+_JOINT = re.compile(r"(?<=[^\W\d_])[-/](?=[^\W\d_])")
+
+
 def fold_words(text: str) -> list[str]:
     """The words of a text folded, hyphens and slashes between letters opened."""
-    opened = re.sub(r"(?<=[^\W\d_])[-/](?=[^\W\d_])", " ", text)
+    opened = _JOINT.sub(" ", text)
     return [word for word in map(fold, opened.split()) if word]
 
 

@@ -12,15 +12,13 @@ from collections.abc import Callable, Iterable
 
 import msgspec
 
-from tagbench.trade.fasteners.patterns import FRACTION, SIZE, patterns
+from tagbench.trade.fasteners.counts_here import HEAD_COUNT, HERE, OnlyHere
+from tagbench.trade.fasteners.patterns import FRACTION, SIZE, SMALL_COUNT, patterns
 from tagbench.trade.fasteners.sides import OPPOSITES
 from tagbench.trade.fasteners.vocabulary import (
-    bench_roles,
     bench_words,
     count_said,
     fold,
-    fold_words,
-    look_up,
 )
 
 
@@ -67,15 +65,6 @@ class OddOne(msgspec.Struct, frozen=True):
     typed: str
 
 
-class OnlyHere(msgspec.Struct, frozen=True):
-    """So many are here of those that were counted: `8 screws, only 7 in bag`."""
-
-    many: int
-    typed: str
-    several: bool = False
-    """It says that there are several of them: both broken."""
-
-
 class OnBoth(msgspec.Struct, frozen=True):
     """So many on each of two sides that are named: `upper and lower, 1 each`."""
 
@@ -96,7 +85,6 @@ class ShouldBe(msgspec.Struct, frozen=True):
 
 WholeCount = TotalCount | Hands | Lengths | Thicknesses | OddOne | OnlyHere | OnBoth | ShouldBe
 
-_NUMBER = r"[1-9][0-9]?|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve"
 _LENGTH = rf"(?:{FRACTION}(?:\"|\s?in\b)?|[0-9](?:\"|\s?in\b)|[0-9]{{2,3}}(?:\s?mm\b)?)"
 
 _IN_ALL = (
@@ -106,33 +94,33 @@ _IN_ALL = (
 _MEASURED = r"(?!\s?(?:mm|cm|in\b|\"|length|long|thick|height|width|travel|depth|weight))"
 _TOTALS = (
     re.compile(
-        rf"(?<![\w.,/x-])(?<!x\s)(?:(?:that's|makes|so)\s|=\s?)?(?P<n>{_NUMBER})\s"
+        rf"(?<![\w.,/x-])(?<!x\s)(?:(?:that's|makes|so)\s|=\s?)?(?P<n>{SMALL_COUNT})\s"
         rf"(?:of them\s)?{_IN_ALL}{_MEASURED}",
         re.IGNORECASE,
     ),
     re.compile(
-        rf"(?<=,\s)(?:(?:les|die|los|las|le|gli|i)\s)?(?P<n>{_NUMBER})\s(?:all\s)?(?:the\s)?(?:same|alike|identical|pareil(?:le)?s|identiques"
+        rf"(?<=,\s)(?:(?:les|die|los|las|le|gli|i)\s)?(?P<n>{SMALL_COUNT})\s(?:all\s)?(?:the\s)?(?:same|alike|identical|pareil(?:le)?s|identiques"
         r"|iguales|uguali|gleiche?)(?=\s?(?:$|[,;()]|-\s))",
         re.IGNORECASE,
     ),
     re.compile(
-        rf"(?<=[,.]\s)(?:son|hay|(?:es\s)?sind|(?:ce\sne\s)?sono|il\sy\sen\sa)\s(?P<n>{_NUMBER})"
+        rf"(?<=[,.]\s)(?:son|hay|(?:es\s)?sind|(?:ce\sne\s)?sono|il\sy\sen\sa)\s(?P<n>{SMALL_COUNT})"
         r"(?=\s?(?:$|[,;()]|-\s))",
         re.IGNORECASE,
     ),
     re.compile(
-        rf"(?<=,\s)there(?:'s|s|\sis|\sare)\s(?P<n>{_NUMBER})(?:\sof\sthem)?(?=\s?(?:$|[,;()]|-\s))",
+        rf"(?<=,\s)there(?:'s|s|\sis|\sare)\s(?P<n>{SMALL_COUNT})(?:\sof\sthem)?(?=\s?(?:$|[,;()]|-\s))",
         re.IGNORECASE,
     ),
     re.compile(
         r"(?<![\w-])(?:total|tot\.?|insgesamt|gesamt|totale)\s?(?:of|is|=|:|von|de|di)?\s?"
-        rf"(?P<n>{_NUMBER})(?=\s?(?:$|[,;:)]|\.(?![0-9])))",
+        rf"(?P<n>{SMALL_COUNT})(?=\s?(?:$|[,;:)]|\.(?![0-9])))",
         re.IGNORECASE,
     ),
 )
 #: The count stands with what it counts: 5 nuts in total, total 6 bolts.
 _COUNTED_IN_ALL = re.compile(
-    rf"(?<![\w.,/x-])(?P<n>{_NUMBER})\s(?P<what>[^\W\d_]{{3,}}(?:\s[^\W\d_]{{2,}}){{0,4}}?)\s"
+    rf"(?<![\w.,/x-])(?P<n>{SMALL_COUNT})\s(?P<what>[^\W\d_]{{3,}}(?:\s[^\W\d_]{{2,}}){{0,4}}?)\s"
     r"(?:total(?=,|$)|in all|in total|all told|altogether|insgesamt|au total|en tout|en total"
     r"|in tutto)"
     r"(?=\s|$|[,;.)])",
@@ -140,13 +128,13 @@ _COUNTED_IN_ALL = re.compile(
 )
 #: The same before a list: 8 bolts in all: 6 M6x20, 2 M6x40.
 _LISTED_IN_ALL = re.compile(
-    rf"(?<![\w.,/x-])(?P<n>{_NUMBER})\s(?P<what>[^\W\d_]{{3,}}(?:\s[^\W\d_]{{3,}})?)\s"
+    rf"(?<![\w.,/x-])(?P<n>{SMALL_COUNT})\s(?P<what>[^\W\d_]{{3,}}(?:\s[^\W\d_]{{3,}})?)\s"
     r"(?:in all|in total|all told|altogether|insgesamt|au total|en tout|en total|in tutto)(?=\s?:)",
     re.IGNORECASE,
 )
 _TOTAL_OF = re.compile(
     r"(?:^|(?<=:\s)|(?<=-\s))(?:in\s)?(?:total|totale|gesamt|insgesamt)\s"
-    rf"(?P<n>{_NUMBER})(?=\s[^\W\d_]{{3}}){_MEASURED}",
+    rf"(?P<n>{SMALL_COUNT})(?=\s[^\W\d_]{{3}}){_MEASURED}",
     re.IGNORECASE,
 )
 _HAND = r"l|r|lh|rh|lhs|rhs|left|right|n/?s|o/?s|near\s?side|off\s?side|links|rechts|gauche|droite"
@@ -191,7 +179,7 @@ _SIDE = r"(?:[^\W\d_]{1,9}|[no]/s)"
 _ON_BOTH = (
     re.compile(
         rf"(?<!\w)(?P<a>{_SIDE})(?:\s(?:and|&|\+|und|et|y|e)\s|\s?/\s?)(?P<b>{_SIDE}),?\s"
-        rf"(?P<n>{_NUMBER})\s(?:off\s)?each(?=\s?(?:$|[,;.(]|-\s))",
+        rf"(?P<n>{SMALL_COUNT})\s(?:off\s)?each(?=\s?(?:$|[,;.(]|-\s))",
         re.IGNORECASE,
     ),
 )
@@ -227,7 +215,7 @@ _ALL_BUT = re.compile(
 #: All of a size but what sat at one place: alle 5 M6x25, außer unten hinten: M6x55.
 _ALL_EXCEPT = re.compile(
     r"(?<!\w)(?:all|alle|tous|toutes|todos|todas|tutti|tutte)\s(?:the\s|die\s|les\s|los\s|las\s|i\s|le\s)?"
-    rf"(?P<n>{_NUMBER})\s(?P<kind>(?:[^\W\d_]{{3,}}\s){{1,3}})?(?P<size>{SIZE}),?\s"
+    rf"(?P<n>{SMALL_COUNT})\s(?P<kind>(?:[^\W\d_]{{3,}}\s){{1,3}})?(?P<size>{SIZE}),?\s"
     r"(?:except|but|bar|außer|ausser|sauf|excepto|salvo|menos|tranne|eccetto|meno)\s(?:for\s)?"
     rf"(?:the\sone\s|one\s)?(?P<where>(?:[^\W\d_]+\s?){{1,4}}?)[,:]?\s(?:{_IS}\s)?"
     rf"(?P<other>{SIZE}|{_LENGTH})(?![\w/]|[.,][0-9])",
@@ -275,84 +263,6 @@ _ODD_SOME = (
         rf"{_K}{_REST}\s?\(?(?P<other>{SIZE}|{_LENGTH})\)?(?:\slong)?(?=\s?(?:$|[,;]))",
         re.IGNORECASE,
     ),
-)
-#: So many of those that were counted are here; behind a unit it is no count.
-_ONLY = r"(?:only|just|nur|seulement|s[oó]lo|soltanto)"
-_IN_BAG = (
-    r"(?:here|found|left|there|(?:in|im|dans|en|nel)\s(?:the\s|this\s)?[^\W\d_]+"
-    r"|da|hier|ici|aqu[ií]|qui)"
-)
-_HERE = (
-    re.compile(
-        rf"(?:^|[,;.(-])\s?(?:so\s|but\s|and\s)?{_ONLY}\s(?P<n>{_NUMBER})(?:\s{_IN_BAG})?"
-        r"(?=\s?(?:$|[,;.)]))",
-        re.IGNORECASE,
-    ),
-    re.compile(
-        rf"\s(?:so\s|but\s|and\s)?{_ONLY}\s(?P<n>{_NUMBER})\s{_IN_BAG}(?=\s?(?:$|[,;.)]))",
-        re.IGNORECASE,
-    ),
-    re.compile(
-        rf"(?:^|[\s,;.(])(?:(?:so|but|and)\s)?(?:I\s)?(?:(?:can|could)\s)?only\s(?:find|found|got|have|had)"
-        rf"\s(?P<n>{_NUMBER})(?:\sof\s(?:them|those|'em))?(?=\s?(?:$|[,;.()]|-\s))",
-        re.IGNORECASE,
-    ),
-    re.compile(
-        rf"[\s,;](?:so|that leaves|makes it)\s(?:(?:only|just|now)\s)?(?P<n>{_NUMBER})"
-        rf"(?:\s{_IN_BAG})?(?=\s?(?:$|[,;.)]))",
-        re.IGNORECASE,
-    ),
-    re.compile(
-        rf"(?:^|[\s,;.(])(?:(?:so|but|and)\s)?there'?(?:s|\sis|\sare)?\s(?:only|just)"
-        rf"\s(?P<n>{_NUMBER})(?=\s?(?:$|[,;.)]))",
-        re.IGNORECASE,
-    ),
-    re.compile(
-        r"(?:[,;.(\[]\s?|\s-\s)(?:but\s|so\s)?(?:I\s)?(?:counted|got|have|had|found|make\sit)\s"
-        rf"(?P<n>{_NUMBER})(?=\s?(?:$|[,;.()\]]|-\s))",
-        re.IGNORECASE,
-    ),
-    re.compile(
-        rf"(?:[,;.(\[]\s?|\s-\s)(?:(?:really|actually)\s(?P<n>{_NUMBER})|(?P<m>{_NUMBER})\s"
-        r"(?:really|actually|in\sfact))(?=\s?(?:$|[,;.()\]]|-\s))",
-        re.IGNORECASE,
-    ),
-    re.compile(
-        rf"(?:^|[,;.(])\s?(?P<n>{_NUMBER})\s(?:(?:good|ok|usable)\s(?:ones?\s)?)?(?:here|ici|hier|aqu[ií]|qui|found|present|in\s(?:the\s|this\s)?(?:bag|tin|box))"
-        r"(?=\s?(?:$|[,;.)]))",
-        re.IGNORECASE,
-    ),
-)
-#: So many here and so many there, at the end: 0BA dome nuts, 1 + 1.
-_HERE_AND_THERE = re.compile(r"[,:]\s(?P<n>[1-9])\s?\+\s?(?P<m>[1-9])(?=\s?(?:$|[,;(]|-\s))")
-#: So many of those that were counted are not here: 10 screws less the one that fell.
-_LESS = re.compile(
-    r"(?<=[\s,;(])(?:less|minus|bar|weniger|moins|meno|menos),?\s(?:the\s)?"
-    r"(?P<k>one|two|three|[1-9]|einer?|une?|un[oa]?"
-    r"|(?<=the\s)(?:broken|snapped|missing|stuck|lost|bent|sheared|seized|stripped|odd|bad)\sone)"
-    r"(?=\s(?:that|which|lost|broken|snapped|missing|stuck|gone|still|die|der|qui|que|che|perdue?"
-    r"|pers[oa]|verloren|perdid[oa])\b|\s?(?:$|[,;.)]))(?:[^\W\d_]|[\s'])*",
-    re.IGNORECASE,
-)
-#: One more than were counted: 5 bolts and one longer.
-_ONE_MORE = re.compile(
-    r"(?:\sand|\s&|\s\+|\splus)\s(?:one|1|a)\s(?:slightly\s|much\s|a bit\s)?"
-    r"(?:longer|shorter|thicker|thinner|bigger|smaller|larger)(?:\sone)?(?=\s?(?:$|[,;.(]|-\s))",
-    re.IGNORECASE,
-)
-#: All of two: springs, both broken; zapatas, las dos gastadas.
-_BOTH_OF = re.compile(
-    r"(?:(?<=[^\W\d_]),\s|(?<=[^\W\d_][.])\s|(?<=[^\W\d_])\s)"
-    r"(?P<both>(?:both|l[ao]s\sdos|les\sdeux|beide|alle\sbeide|ambos|ambas|entramb[ie]|tutt[ei]\se\sdue)"
-    r"\s(?P<how>(?:of\s(?:them|'em|these)|[^\W\d_]{3,})))(?=\s?(?:$|[,;.(]|-\s|and\b|y\b|und\b|et\b|e\b))",
-    re.IGNORECASE,
-)
-#: One of them is said to be unlike the others: 4 washers, all the same except one thicker.
-_UNLIKE = re.compile(
-    r"(?:(?:(?:all\s)?(?:the\s)?same|alike|identical|iguales|uguali|pareil(?:le)?s|identiques|gleich),?\s)?"
-    r"(?:except|but|bar|save|salvo|excepto|menos|sauf|tranne|meno|außer|bis\sauf)\s(?:for\s)?(?:the\s)?"
-    r"(?:one|una?|une|einer?|uno)\s(?P<how>(?:[^\W\d_]+\s?){1,4})(?=\s?(?:$|[,;.()]|-\s))",
-    re.IGNORECASE,
 )
 #: Where two of them sat: two bushes in the pedal shaft, one at each end.
 _ONE_EACH = re.compile(
@@ -407,7 +317,7 @@ def take_apart(note: str) -> tuple[str, tuple[WholeCount, ...]]:
         lots = f"{left} {found['kind'] or ''}{found['size']}, 1 x {other} {found['where']}"
         note = f"{note[: found.start()]}{lots.rstrip()}{note[found.end() :]}"
     found = _ONE_EACH.search(note)
-    heads = _HEAD_COUNT.findall(note[: found.start()]) if found is not None else []
+    heads = HEAD_COUNT.findall(note[: found.start()]) if found is not None else []
     if (
         found is not None
         and [*map(count_said, heads)] == [2]
@@ -484,19 +394,11 @@ def _lengths(found: re.Match[str]) -> Lengths | None:
     return Lengths(each, "mm" if "mm" in found["list"] else "", found[0])
 
 
-#: How many there are of a thing: the six of `six cheese heads M6`.
-_HEAD_COUNT = re.compile(
-    r"(?<![\w.,/])([1-9][0-9]?|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve"
-    r"|half\s(?:a\s)?dozen|dozen)(?=\s?x?\s[^\W\d_]{3}|\sM[0-9]|\s[0-9]+/[0-9]+\s[^\W\d_]{3})",
-    re.IGNORECASE,
-)
-
-
 def _lots(found: re.Match[str]) -> Lengths | None:
     """30 five times and 45 once, for five at 30 and one at 45."""
     lots = re.findall(rf"(\w+)\s?(?:at|@|x)\s?({FRACTION}|[0-9]+)", found["list"], re.IGNORECASE)
     inches = "/" in found["list"] or '"' in found["list"]
-    heads = _HEAD_COUNT.findall(found.string[: found.start()])
+    heads = HEAD_COUNT.findall(found.string[: found.start()])
     if sum(count_said(many) for many, _ in lots) not in map(count_said, heads):
         return None
     each = tuple(length for many, length in lots for _ in range(count_said(many)))
@@ -518,46 +420,6 @@ def _odd_some(found: re.Match[str]) -> OddOne | None:
     tail = found.groupdict().get("tail") or ""
     rest = f"{found['rest']}{tail}".strip()
     return OddOne(count_said(found["k"], 1), found["other"], rest, found[0].strip(" ,;-"))
-
-
-def _only_here(found: re.Match[str]) -> OnlyHere:
-    many = found["n"] or found.groupdict().get("m") or ""
-    return OnlyHere(count_said(many), found[0].strip(" ,;.([-"))
-
-
-def _here_and_there(found: re.Match[str]) -> OnlyHere:
-    return OnlyHere(int(found["n"]) + int(found["m"]), found[0].strip(" ,:"))
-
-
-def _less(found: re.Match[str]) -> OnlyHere | None:
-    heads = _HEAD_COUNT.findall(found.string[: found.start()])
-    left = count_said(heads[0]) - count_said(found["k"], 1) if len(heads) == 1 else 0
-    return OnlyHere(left, found[0].strip(" ,;.(-")) if left > 0 else None
-
-
-def _one_more(found: re.Match[str]) -> OnlyHere | None:
-    heads = _HEAD_COUNT.findall(found.string[: found.start()])
-    return OnlyHere(count_said(heads[0]) + 1, found[0].strip()) if len(heads) == 1 else None
-
-
-def _both_of(found: re.Match[str]) -> OnlyHere | None:
-    """Both of what no other number counts, with how they are."""
-    before = found.string[: found.start()].rpartition(": ")[2]
-    words = fold_words(before)
-    counted = re.search(r"[0-9]", before) or any(word in bench_words("count") for word in words)
-    how = fold(found["how"])
-    told = bool(bench_roles(how) & {"condition", "absent"}) or look_up((how,)) is None
-    told = told or how.startswith("of ")
-    return None if counted or not told else OnlyHere(2, found["both"], several=True)
-
-
-def _unlike(found: re.Match[str]) -> OnlyHere | None:
-    heads = _HEAD_COUNT.findall(found.string[: found.start()])
-    roles = ("comparative", "sort", "condition", "odd")
-    looks = {fold(word) for word in found["how"].split()}
-    unlike = any(looks & set(bench_words(role)) for role in roles)
-    unlike = unlike or any((known := look_up((word,))) and known[1].head for word in looks)
-    return OnlyHere(count_said(heads[0]), found[0].strip()) if unlike and len(heads) == 1 else None
 
 
 def _on_both(found: re.Match[str]) -> OnBoth | None:
@@ -596,12 +458,7 @@ _KINDS: tuple[
     ((_LOTS,), _lots),
     ((_ODD_ONE,), _odd_one),
     (_ODD_SOME, _odd_some),
-    (_HERE, _only_here),
-    ((_HERE_AND_THERE,), _here_and_there),
-    ((_LESS,), _less),
-    ((_UNLIKE,), _unlike),
-    ((_ONE_MORE,), _one_more),
-    ((_BOTH_OF,), _both_of),
+    *HERE,
     ((_SHOULD_BE,), _should_be),
 )
 

@@ -35,12 +35,16 @@ def how_many(token: Token | None) -> int:
     return token.numbers[0].whole if alone else 0
 
 
+#: `3 long`, `x6 long`, `3long`.
+_FIGURE_AND_SORT = re.compile(r"((?:x\s?)?[0-9]+)\s?([^\W\d_]+)", re.IGNORECASE)
+
+
 def sort_apart(token: Token) -> tuple[Token, Token] | None:
     """The figure and the word of `3 long`, `x6 long` or `3long`, for where they count one sort.
 
     None where they say a size: l=5, 3 mm long.
     """
-    typed = re.fullmatch(r"((?:x\s?)?[0-9]+)\s?([^\W\d_]+)", token.text, re.IGNORECASE)
+    typed = _FIGURE_AND_SORT.fullmatch(token.text)
     if typed is None or len(token.numbers) != 1 or token.numbers[0].unit:
         return None
     end = token.start + typed.end(1)

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 
 import msgspec
 
+from tagbench.trade.fasteners.counts_here import OnlyHere
 from tagbench.trade.fasteners.parsed_line import Figure, ParsedLine
 from tagbench.trade.fasteners.tokens import Token, number_of, tokens
 from tagbench.trade.fasteners.vocabulary import NO_LENGTH, THREADED_KINDS, fold
@@ -15,7 +16,6 @@ from tagbench.trade.fasteners.whole_counts import (
     Lengths,
     OddOne,
     OnBoth,
-    OnlyHere,
     ShouldBe,
     Thicknesses,
     TotalCount,
