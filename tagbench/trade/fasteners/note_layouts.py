@@ -191,24 +191,27 @@ def _begins_remark(sentence: str) -> bool:
     return opened or told or any(bench_roles(word) & {"verb"} for word in words)
 
 
+#: What parts the things of a list: dashes, strokes.
+_SIGNS = (" - ", " / ")
 #: A thing with its count behind it, between two dashes: cush rubbers 5 (1 perished).
 _BETWEEN_DASHES = re.compile(
-    rf"(?P<what>[^\W\d_][^,;:()0-9]*?),?\s(?P<n>{_N})(?P<rest>\s\([^()]*\)|,\s.*)?", re.IGNORECASE
+    rf"(?P<what>[^\W\d_][^,;:()0-9]*?),?\s(?P<n>{_N})(?P<rest>\s\([^()]*\)|[,;]\s.*)?",
+    re.IGNORECASE,
 )
 
 
 def _by_dashes(row: str) -> str:
     """`Rear hub: nut, 1 off; rubbers, 5 off` for `Rear hub - nut 1 - rubbers 5`."""
-    parts = row.split(" - ")
-    if len(parts) < _FEWEST:
-        return row
-    counted = [_BETWEEN_DASHES.fullmatch(part.strip()) for part in parts]
-    start = 0 if counted[0] is not None else 1
-    if len(parts) < start + _FEWEST or not all(map(_is_counted_thing, counted[start:])):
-        return row
-    things = [f"{one['what']}, {one['n']} off{one['rest'] or ''}" for one in counted if one]
-    heading = f"{parts[0]}: " if start else ""
-    return heading + "; ".join(things)
+    for sign in _SIGNS:
+        parts = row.split(sign)
+        counted = [_BETWEEN_DASHES.fullmatch(part.strip()) for part in parts]
+        start = 0 if counted[0] is not None else 1
+        if len(parts) < start + _FEWEST or not all(map(_is_counted_thing, counted[start:])):
+            continue
+        things = [f"{one['what']}, {one['n']} off{one['rest'] or ''}" for one in counted if one]
+        heading = f"{parts[0]}: " if start else ""
+        return heading + "; ".join(things)
+    return row
 
 
 def _is_counted_thing(found: re.Match[str] | None) -> bool:
@@ -257,8 +260,6 @@ def _by_each(row: str) -> str:
     return f"{found['head'] or ''}{things}{found['rest'] or ''}"
 
 
-#: What parts the things of a list: dashes, strokes.
-_SIGNS = (" - ", " / ")
 #: So many parts make a list of a note.
 _LISTED_PARTS = 3
 #: Behind these a dash parts no thing.
@@ -274,6 +275,8 @@ def _by_signs(row: str) -> str:
         parts = [part.strip() for part in row.split(sign)]
         if len(parts) < _LISTED_PARTS or any(not part or _NO_THING.match(part) for part in parts):
             continue
+        if sign == " - " and _counts_before(parts):
+            return _with_counts_behind(parts)
         counted = [at for at, part in enumerate(parts) if at and _is_counted_part(part)]
         if not counted or any(map(_BARE.match, parts)) or _breaks_down(parts):
             continue  # M6x25 - variator cover - 7 no; bolts - 2 nuts - 2, M6
@@ -286,10 +289,10 @@ def _by_signs(row: str) -> str:
     return row
 
 
-#: A size and nothing else; a count, likewise or before a comma.
+#: A size and nothing else; a count, likewise or before a comma or a bracket.
 _BARE = re.compile(
     r"(?:M[0-9][0-9.x ]*(?:\s?mm)?|[0-9][0-9/x. -]*(?:\s?mm|\s?in|\")?|[0-9]+BA)\.?$"
-    rf"|x?\s?{_N}\s?(?:off|no|pcs|x|of\s\w+)?\.?(?:$|,\s)",
+    rf"|x?\s?{_N}\s?(?:off|no|pcs|x|of\s\w+)?\.?(?:$|[,;]\s|\s\()",
     re.IGNORECASE,
 )
 #: A part of a list that begins with its count: 2 screws, 6x 3/8 bolts, (2) clips.
@@ -318,6 +321,36 @@ def _breaks_down(parts: Sequence[str]) -> bool:
 _A_COUNT = re.compile(
     rf"(?<![\w.,/#-])(?<!x)\(?({_N})(?=x?\)|x?\s?(?:@|M[0-9]|[^\W\d_]{{2}}))", re.IGNORECASE
 )
+
+
+def _counts_before(parts: Sequence[str]) -> bool:
+    """Whether each count is of what stands before its dash: bolts - 2 nuts - 4 gearbox."""
+    first, *behind = parts
+    if not all(map(_A_BARE_COUNT.match, behind)) or re.search("[0-9]", first):
+        return False
+    names = [_A_BARE_COUNT.sub("", part).strip() for part in behind]
+    named = all(_is_sure(name) or names_part(name) or is_plural(name) for name in names[:-1])
+    return named and _is_sure(first) and not _is_sure(names[-1])
+
+
+def _with_counts_behind(parts: Sequence[str]) -> str:
+    """`bolts - 2, nuts - 4, gearbox`; `cups, 2 off; collets, 4 off` where a name is not known."""
+    first, *behind = parts
+    if all(_is_sure(_A_BARE_COUNT.sub("", part)) for part in behind[:-1]):
+        return " - ".join([first, *(_LEADING_COUNT.sub(r"\g<0>,", part) for part in behind)])
+    made = first
+    for part in behind:
+        name = _A_BARE_COUNT.sub("", part)
+        joint = "" if name[:1] in (",", ";", "") else "," if part is parts[-1] else ";"
+        made += f", {part.removesuffix(name)} off{joint}{name}"
+    return made
+
+
+#: A count that stands alone, or before the name of the next thing.
+_A_BARE_COUNT = re.compile(
+    rf"{_N}(?=$|\s(?!(?:and|und)\b)[^\W\d_]{{3}}|[,;]\s|\s\()", re.IGNORECASE
+)
+_LEADING_COUNT = re.compile(rf"{_N}(?=\s[^\W\d_]{{3}})", re.IGNORECASE)
 
 
 def _names_thing(part: str, *, alone: bool) -> bool:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from itertools import product
 from typing import NamedTuple
 
+import pytest
 from hypothesis import given, settings, strategies as st
 
 from tagbench.trade.fasteners.reading import FastenerReading, read_fasteners
@@ -199,27 +201,29 @@ def test_so_many_of_each_length_however_it_is_written(
     assert told == [(n, long, "M6x1") for n, long in zip(counts, lengths, strict=True)]
 
 
-_EACH_THING = st.sampled_from(
-    ["{n} {k}s", "{n}x {k}", "{n} x {k}s", "{n} off {k}", "{k}s {n}", "{k}s x{n}", "{k} x {n}",
-     "{k}s ({n})", "{k} {n} off", "{k}s - {n}", "{k}s: {n}", "({n}) {k}s", "{n}-{k}s"]
+_EACH_THING = (
+    "{n} {k}s", "{n}x {k}", "{n} x {k}s", "{n} off {k}", "{k}s {n}", "{k}s x{n}", "{k} x {n}",
+    "{k}s ({n})", "{k} {n} off", "{k}s - {n}", "{k}s: {n}", "({n}) {k}s", "{n}-{k}s",
 )  # fmt: skip
-_OVER = st.sampled_from(["", "carb: ", "rear wheel - "])
-_UNDER = st.sampled_from(["", ", M6", " (rear)", ", gearbox", "; all M6"])
-
-
-@given(
-    _OVER,
-    _EACH_THING,
-    st.sampled_from([", ", " + ", " and ", " & ", " / ", " "]),
-    st.permutations(["bolt", "nut", "washer", "clip"]),
-    st.lists(st.integers(1, 24), min_size=2, max_size=4),
-    _UNDER,
+_BETWEEN_THINGS = (", ", " + ", " and ", " & ", " / ", " ")
+_OVER = ("", "carb: ", "rear wheel - ")
+_UNDER = ("", ", M6", " (rear)", ", gearbox", "; all M6")
+_KINDS = (
+    ("bolt", "nut", "washer", "clip"),
+    ("nut", "washer", "clip", "bolt"),
+    ("washer", "clip", "bolt", "nut"),
+    ("clip", "bolt", "nut", "washer"),
 )
-@settings(max_examples=examples(300), deadline=None)
-def test_so_many_of_each_thing_however_it_is_written(
-    over: str, form: str, between: str, kinds: list[str], counts: list[int], under: str
-) -> None:
-    items = between.join(form.format(n=n, k=k) for n, k in zip(counts, kinds, strict=False))
-    reading = read_fasteners(f"{over}{items}{under}")
-    told = [(line.quantity, line.kind) for line in reading.lines]
-    assert told == list(zip(counts, kinds, strict=False))
+_MANY = ((1, 1), (12, 3), (1, 1, 2), (2, 2, 1), (3, 1, 4), (4, 12, 6, 24), (24, 8, 1, 10))
+
+
+@pytest.mark.sampled(9)
+@pytest.mark.parametrize("between", _BETWEEN_THINGS)
+@pytest.mark.parametrize("form", _EACH_THING)
+def test_so_many_of_each_thing_however_it_is_written(form: str, between: str) -> None:
+    for over, under, kinds, counts in product(_OVER, _UNDER, _KINDS, _MANY):
+        wanted = list(zip(counts, kinds, strict=False))
+        items = between.join(form.format(n=n, k=k) for n, k in wanted)
+        reading = read_fasteners(f"{over}{items}{under}")
+        told = [(line.quantity, line.kind) for line in reading.lines]
+        assert told == wanted, f"{over}{items}{under}"
