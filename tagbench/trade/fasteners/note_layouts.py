@@ -12,10 +12,19 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 from tagbench.trade.fasteners.listed_parts import names_part
+from tagbench.trade.fasteners.note_columns import Columns
 from tagbench.trade.fasteners.patterns import SMALL_COUNT
 from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.remark_clauses import names_piece
 from tagbench.trade.fasteners.tokens import tokens
+from tagbench.trade.fasteners.told_clauses import (
+    COUNT_BEHIND,
+    COUNT_WITHIN,
+    TIMES_N,
+    begins_remark,
+    is_sure,
+    is_thing,
+)
 from tagbench.trade.fasteners.vocabulary import bench_roles, count_said, fold
 
 _N = rf"(?:{SMALL_COUNT})"
@@ -28,18 +37,8 @@ _STAMP = re.compile(
 )
 #: Where a sentence may end.
 _ENDS = re.compile(r"(?<=[\w)?!\"])\.\s+(?=[\w(])")
-#: So many, behind a name or a size: screws x 4, M6x20 x4; the 60 of M6x60 counts nothing.
-_TIMES_N = rf"(?:(?<=[^\W\d_])\s?x\s?{_N}|(?<=[0-9)\"])\sx(?:1[0-2]|[1-9]))"
-#: How many there are, at the end of a sentence: , 4 off; x3; , 1 pair; (2).
-_COUNT_BEHIND = re.compile(
-    rf"(?:(?:[,:]\s|\s-\s|\s){_N}\s?(?:off|of|no|nos|pcs|pieces|pair|prs?|stück|stk|pz)\.?"
-    rf"|{_TIMES_N}|,\s{_N}|\s\({_N}\)|(?<=[^\W\d_]s)\s{_N})$",
-    re.IGNORECASE,
-)
 #: A bare number there: Oil seal 20x35x7, 2.
 _BARE_COUNT = re.compile(rf"(?<=,\s){_N}$", re.IGNORECASE)
-#: The same with words behind it: 2 off, perished.
-_COUNT_WITHIN = re.compile(rf"[^\W\d_].*,\s{_N}\soff\b", re.IGNORECASE)
 #: How a sentence begins behind a word that may be shortened.
 _BEGINS = re.compile(r"(?=[A-ZÄÖÜÉ])[^\W\d_]{2}")
 #: What was where: Top: domed nut M10. Bottom: bolt M10x40.
@@ -50,12 +49,6 @@ _SHORTENED = frozenset(
      "cyl", "exh", "gov", "mag", "ign", "carb", "adj", "o", "s", "l", "r", "h", "f", "v", "w", "c",
      "d", "off", "pcs", "stk", "st", "stück", "pz", "uds", "ea")
 )  # fmt: skip
-#: What a column says of how many there are.
-_CELL_COUNT = re.compile(
-    r"(?:x\s?)?(?P<n>[1-9][0-9]?)\s?(?:x|off|pcs|st|stk)?(?P<doubt>\s?\?+)?", re.IGNORECASE
-)
-#: A code of the place where it is kept: FA-01.
-_CELL_CODE = re.compile(r"[^\W\d_]{1,3}-?[0-9]{1,3}|bag\s[0-9]+", re.IGNORECASE)
 #: A count in brackets before its name: (3) WIRE NUT.
 _BRACKETED = re.compile(r"(?:(?P<joint>,|\s-|\s?\+|:)\s|^|\s)\((?P<n>[1-9][0-9]?)\)\s(?=[^\W_])")
 _FEWEST = 2
@@ -70,71 +63,28 @@ def laid_out(text: str) -> tuple[str, list[str]]:
     if "“" in text:
         return text, []
     rows, stamps = [], []
+    columns = Columns()
     for row in text.splitlines():
         stamp = _STAMP.match(row)
         if stamp is not None:
             stamps.append(stamp[0].strip(" ,:-"))
             row = row[stamp.end() :]
-        if row.count(" | ") >= _FEWEST:
-            row, code = _by_columns(row)
-            stamps += [code] if code else []
-        else:
-            row = _by_sentences(row)
-        rows.append(row)
-    return "\n".join(rows), stamps
-
-
-def _by_columns(row: str) -> tuple[str, str]:
-    """`screw M8x10, 2 off, one bent` for `screw M8x10 | 2 | one bent`, with the code of the place
-    that stands before it."""
-    cells = [cell.strip(" +") for cell in _COLUMN.split(row)]
-    code = cells.pop(0) if len(cells) > 1 and _CELL_CODE.fullmatch(cells[0]) else ""
-    things: list[str] = []
-    waiting = heading = ""
-    opens = True
-    for cell, behind in zip(cells, [*cells[1:], ""], strict=True):
-        counted = _CELL_COUNT.fullmatch(cell)
-        if cell in ("", "-"):
-            opens = True
-        elif counted is not None and things and not _COUNTED.search(things[-1]):
-            doubt = f", {counted['doubt'].strip()}" if counted["doubt"] else ""
-            things[-1] += f", {counted['n']} off{doubt}"
-        elif counted is not None and behind and not waiting:
-            waiting = f"{counted['n']} "
-        elif counted is not None:
-            return row, ""
-        elif opens and not waiting and not _CELL_COUNT.fullmatch(behind) and not _is_sure(cell):
-            heading, opens = f"{heading}{cell}: ", False
-        elif waiting or heading or not things or _is_named(cell, behind):
-            things.append(f"{heading}{waiting}{cell}")
-            waiting, heading, opens = "", "", False
-        else:
-            things[-1] += f", {cell}"
-    return "; ".join(things) + heading.rstrip(": "), code
-
-
-#: The stroke between two columns.
-_COLUMN = re.compile(r"\s*\|\s*")
-_COUNTED = re.compile(r"^[1-9][0-9]?\s|, [1-9][0-9]? off")
-
-
-def _is_named(cell: str, behind: str) -> bool:
-    """Whether a cell names a thing, which the one behind it may count."""
-    counted = _CELL_COUNT.fullmatch(behind) is not None
-    return counted or (not _begins_remark(cell) and _is_thing(cell))
+        in_columns = columns.read(row)
+        rows.append(in_columns if in_columns != row else _by_sentences(row))
+    return "\n".join(rows), [*stamps, *columns.kept]
 
 
 def _by_sentences(row: str) -> str:
     """The things of a row in pieces, where its sentences count them behind their names."""
     sentences = list(_sentences(row.strip())) if _ENDS.search(row) else []
-    behind = [one for one in sentences if _COUNT_BEHIND.search(one) or _COUNT_WITHIN.search(one)]
-    labelled = [one for one in sentences if _LABELLED.match(one) and _is_thing(one)]
+    behind = [one for one in sentences if COUNT_BEHIND.search(one) or COUNT_WITHIN.search(one)]
+    labelled = [one for one in sentences if _LABELLED.match(one) and is_thing(one)]
     if len(sentences) < _FEWEST or max(len(behind), len(labelled)) < _FEWEST:
         return _by_brackets(_by_times(_by_signs(_by_dashes(_by_counts_behind(_by_each(row))))))
     sentences = [_BARE_COUNT.sub(r"\g<0> off", one) for one in sentences]
     pieces = [sentences[0]]
     for before, sentence in pairwise(sentences):
-        if _begins_remark(sentence) or not _is_thing(sentence):
+        if begins_remark(sentence) or not is_thing(sentence):
             at = _spoken_of(sentence, pieces)
             pieces[at] += f", {sentence}"
         elif before is sentences[0] and _is_heading(before):
@@ -174,21 +124,6 @@ def _is_heading(sentence: str) -> bool:
     return bool(found) and all(
         token.entry is not None and token.entry.place and not token.entry.kind for token in found
     )
-
-
-def _is_thing(sentence: str) -> bool:
-    """Whether it counts or names a thing of the bag."""
-    counted = _COUNT_BEHIND.search(sentence) or _COUNT_WITHIN.search(sentence)
-    counted = counted or re.match(rf"\(?{_N}\)?\s?x?\s", sentence, re.IGNORECASE)
-    return bool(counted) or any(map(names_piece, tokens(sentence)))
-
-
-def _begins_remark(sentence: str) -> bool:
-    """Whether it speaks of things and brings none: One nut not original."""
-    words = [fold(word) for word in re.findall(r"[^\W\d_]+", sentence)]
-    opened = bool(words) and words[0] in ("the", "one", "both", "all", "some", "each", "should")
-    told = bool(words) and bool(bench_roles(words[0]) & {"negation", "chore"})
-    return opened or told or any(bench_roles(word) & {"verb"} for word in words)
 
 
 #: What parts the things of a list: dashes, strokes.
@@ -235,7 +170,7 @@ def _by_counts_behind(row: str) -> str:
         return row
     rest = row[len(whole) :]
     counted = all(one["n"] == "1" or is_plural(one["what"]) for one in items)
-    if not counted or all(_is_sure(one["what"]) for one in items) or re.search(r"[0-9]", rest):
+    if not counted or all(is_sure(one["what"]) for one in items) or re.search(r"[0-9]", rest):
         return row
     things = [f"{one['what']}, {one['n']} off{one['rest'] or ''}" for one in items]
     return "; ".join(things) + (f", {rest}" if rest else "")
@@ -253,7 +188,7 @@ def _by_each(row: str) -> str:
     """`springs, 4 off; cups, 4 off` for `springs + cups, 4 of each`, where a name is not known."""
     found = _OF_EACH.fullmatch(row) if "each" in row.lower() else None
     names = re.split(r"\s?[+&,]\s?|\sand\s", found["list"]) if found is not None else []
-    known = all(map(_is_sure, names))
+    known = all(map(is_sure, names))
     if found is None or len(names) < _FEWEST or known or not all(map(is_plural, names)):
         return row
     things = "; ".join(f"{name}, {found['n']} off" for name in names)
@@ -308,7 +243,7 @@ def _is_counted_part(part: str) -> bool:
     found = _BEGINS_COUNT.match(part)
     if found is not None:
         return not bench_roles(fold(found["name"]))  # 4 long 4 short
-    return _COUNT_BEHIND.search(part) is not None and _NAME.search(part) is not None
+    return COUNT_BEHIND.search(part) is not None and _NAME.search(part) is not None
 
 
 def _breaks_down(parts: Sequence[str]) -> bool:
@@ -329,14 +264,14 @@ def _counts_before(parts: Sequence[str]) -> bool:
     if not all(map(_A_BARE_COUNT.match, behind)) or re.search("[0-9]", first):
         return False
     names = [_A_BARE_COUNT.sub("", part).strip() for part in behind]
-    named = all(_is_sure(name) or names_part(name) or is_plural(name) for name in names[:-1])
-    return named and _is_sure(first) and not _is_sure(names[-1])
+    named = all(is_sure(name) or names_part(name) or is_plural(name) for name in names[:-1])
+    return named and is_sure(first) and not is_sure(names[-1])
 
 
 def _with_counts_behind(parts: Sequence[str]) -> str:
     """`bolts - 2, nuts - 4, gearbox`; `cups, 2 off; collets, 4 off` where a name is not known."""
     first, *behind = parts
-    if all(_is_sure(_A_BARE_COUNT.sub("", part)) for part in behind[:-1]):
+    if all(is_sure(_A_BARE_COUNT.sub("", part)) for part in behind[:-1]):
         return " - ".join([first, *(_LEADING_COUNT.sub(r"\g<0>,", part) for part in behind)])
     made = first
     for part in behind:
@@ -361,7 +296,7 @@ def _names_thing(part: str, *, alone: bool) -> bool:
     words = re.findall(r"[^\W\d_]+", part)
     told = bool(words) and bool(bench_roles(fold(words[0])) - {"noise"})  # new gasket reqd
     named = any(map(names_piece, tokens(part))) or (names_part(part) and not alone)
-    return named and not told and not _begins_remark(part)
+    return named and not told and not begins_remark(part)
 
 
 def _joined(parts: Sequence[str], things: Sequence[int]) -> str:
@@ -381,7 +316,7 @@ def _by_times(row: str) -> str:
     """`ramp plate x1; slider x3` for `ramp plate x1, slider x3`, where a name is not known."""
     clauses = _LISTED.split(row)
     times = [at for at, clause in enumerate(clauses) if _TIMES.search(clause)]
-    unread = any(not _is_sure(clauses[at]) for at in times)
+    unread = any(not is_sure(clauses[at]) for at in times)
     bare = any(not _NAME.search(clauses[at]) for at in times)  # 3x18 x1, 3x24 x1
     if len(times) < _FEWEST or bare or not unread or _OF_ALL.search(row):
         return row
@@ -394,20 +329,12 @@ def _by_times(row: str) -> str:
 
 #: The comma between two things, in no brackets.
 _LISTED = re.compile(r",\s(?![^(]*\))")
-_TIMES = re.compile(rf"{_TIMES_N}(?:\s\([^()]*\))?(?:\.\s.*)?$", re.IGNORECASE)
+_TIMES = re.compile(rf"{TIMES_N}(?:\s\([^()]*\))?(?:\.\s.*)?$", re.IGNORECASE)
 _NAME = re.compile(r"[^\W\d_]{3}|M[0-9]")
 #: What is said of all of them keeps them together.
 _OF_ALL = re.compile(
     r"\b(?:all|each|both|alle|tous|toutes|todos|todas|tutti|tutte)\b", re.IGNORECASE
 )
-
-
-def _is_sure(clause: str) -> bool:
-    """Whether a clause is a fastener, or has the size of one."""
-    return any(
-        token.kind in ("thread", "gauge", "bearing") or (token.entry and token.entry.kind)
-        for token in tokens(clause)
-    )
 
 
 def _lends_size(name: str) -> bool:

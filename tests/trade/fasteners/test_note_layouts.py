@@ -120,3 +120,26 @@ def test_a_remark_goes_to_the_thing_that_it_names() -> None:
 )
 def test_what_was_dictated_is_put_in_signs(said: str, signs: str) -> None:
     assert in_signs(said) == signs
+
+
+@pytest.mark.parametrize(
+    ("rows", "things"),
+    [
+        (
+            "hub -- screw | 4 | M6x20 | ok -- washer | 3 | 8 | 1 lost",
+            [(4, "screw", "M6x1"), (3, "washer", "")],
+        ),
+        (
+            "circlip int | 1 | 28 -- seal | 2 | 12x28x7 | torn",
+            [(1, "circlip", ""), (2, "seal", "")],
+        ),
+        ("nut | 2 | M5 | lid\nditto | 3 | M6 | base", [(2, "nut", "M5x0.8"), (3, "nut", "M6x1")]),
+        ("stud | 5/6 | M8 | 6th still in", [(5, "stud", "M8x1.25")]),
+        ("spring | 1 | lever -- split pin | 0 | 2x20 | need 1", [(1, "spring", "")]),
+    ],
+)
+def test_each_row_of_a_table_is_one_thing_with_its_size(
+    rows: str, things: list[tuple[int, str, str]]
+) -> None:
+    """What is said not to be there is kept as a note, and is no piece."""
+    assert _things(rows) == things
