@@ -127,7 +127,7 @@ def test_what_was_dictated_is_put_in_signs(said: str, signs: str) -> None:
     [
         (
             "hub -- screw | 4 | M6x20 | ok -- washer | 3 | 8 | 1 lost",
-            [(4, "screw", "M6x1"), (3, "washer", "")],
+            [(4, "screw", "M6x1"), (3, "washer", "1 lost")],
         ),
         (
             "circlip int | 1 | 28 -- seal | 2 | 12x28x7 | torn",
