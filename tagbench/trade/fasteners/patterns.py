@@ -69,12 +69,12 @@ _SOURCES = {
     r"(?:\s?\[(?P<source>[^\]]*)\])?",
     "join": r"(?:w/(?=[A-Za-z])|u\.(?=\s)|,|;|\+|&|\||/(?=\s)|-(?=\s)|:(?=\s|$)|\.(?=\s|$)"
     rf"|(?:{_AND})(?=[\s.]))",
-    "class": r"(?:(?:property\s)?class\s|(?:marked|stamped|markings?)\s|grade\s|gr\.?\s?"
+    "class": r"(?:(?:property\s)?class\s|(?:marked|stamped|markings?)\s|grade\s|grd?\.?\s?"
     r"|güte\s|klasse\s|qualité\s|clase\s"
     r"|classe\s)?([34]\.[68]|5\.[68]|6\.[689]|8\.8|9\.8|10\.9|12\.9|14\.9)"
     rf"(?![\w/]|[.,][0-9]|x|\sx(?![1-9][0-9]?(?![\w.,/]))|\s?{UNIT})",
-    "grade": r"(?:sae\s(?:(?:grade|gr\.?)\s?)?|(?:grade|gr\.?)\s?)"
-    r"([1-9](?:\.[12])?|[A-Z])(?![\w/])",
+    "grade": r"(?:sae\s(?:(?:grade|grd?\.?)\s?)?|(?:grade|grd?\.?)\s?)"
+    r"([1-9](?:\.[12])?|(?<=\s)[A-Z])(?![\w/])",
     "nutclass": r"class\s?([0-9]{1,2})(?![\w.])",
     "stainless": r"(A[1-5](?:-(?:50|60|70|80|100))?)(?!\w)",
     "standard": r"(DIN(?:[ -]?EN)?(?:[ -]?ISO)?|EN[ -]?ISO|ISO)[ -]?([0-9]{1,5})"
@@ -103,7 +103,7 @@ _SOURCES = {
     "count_before": r"(?P<count>[0-9]{1,3})\s?x\s?(?=[0-9.#])",
     "count_x": r"x\s?(?P<count>[0-9]{1,3})(?![\w/\"'-]|[.,][0-9]|\s?[x/]|\s[0-9]{1,2}/"
     r"|\s?(?:mm|cm|in|inch|long|thou|o/?d|i/?d|dia(?!\.?\s?[0-9])|thick(?!\s?x)|thk)\b)",
-    "qty": r"(?:qty|quantity|anzahl|menge|qté|cant)\b[.:]?\s?"
+    "qty": r"(?:(?:qty|quantity|anzahl|menge|qté|cant)\b[.:]?\s?|qty)"
     r"(?P<count>[0-9]{1,4})(?![\w/]|[.,][0-9])",
     "setof": r"(?:a\s)?(?:set\sof|all|pack\sof|bag\sof)\s(?P<count>[0-9]{1,3})(?![\w.,/-])"
     rf"(?!\s?(?:{UNIT}|long|lang|lg|thick|wide|high|longues?|largos?|lung[ho]i?)\b)",

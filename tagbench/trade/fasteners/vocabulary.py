@@ -132,7 +132,26 @@ def fold_words(text: str) -> list[str]:
 def phrases() -> Mapping[Phrase, Mapping[str, str]]:
     """Phrase → what it says: any of kind, head, drive, material."""
     heads = {phrase: {"head": head} for phrase, head in _head_phrases().items()}
-    return MappingProxyType(_said_in("fastener_words_abroad") | heads | _said_in("fastener_words"))
+    home = _said_in("fastener_words")
+    return MappingProxyType(
+        _said_in("fastener_words_abroad") | heads | _with_last_shortened(home) | home
+    )
+
+
+#: How the last word of a phrase is shortened: thrust wshr, machine scr.
+_SHORTENED = {
+    "washer": ("wshr", "washr"), "screw": ("scr", "scrw"), "bolt": ("blt",), "nut": ("nt",),
+    "gasket": ("gskt",), "spring": ("sprng",),
+}  # fmt: skip
+
+
+def _with_last_shortened(said: Mapping[Phrase, dict[str, str]]) -> dict[Phrase, dict[str, str]]:
+    return {
+        (*phrase[:-1], short): fields
+        for phrase, fields in said.items()
+        if len(phrase) > 1
+        for short in _SHORTENED.get(phrase[-1], ())
+    }
 
 
 def _said_in(table: str) -> dict[Phrase, dict[str, str]]:
@@ -167,8 +186,8 @@ def _single_use() -> frozenset[str]:
 @cache
 def lexicon() -> Mapping[Phrase, PhraseMeaning]:
     """Every phrase that is understood, folded, with what it says."""
-    home = {tuple(fold_words(row["words"])) for row in read_table("fastener_words")}
-    home |= _head_phrases().keys()
+    said_at_home = _said_in("fastener_words")
+    home = said_at_home.keys() | _with_last_shortened(said_at_home).keys() | _head_phrases().keys()
     found: dict[Phrase, PhraseMeaning] = {}
     for row in read_table("part_words"):
         found[tuple(fold_words(row["words"]))] = PhraseMeaning(place=True)

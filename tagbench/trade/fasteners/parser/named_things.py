@@ -130,6 +130,19 @@ def heads_of_engines(found: list[Token]) -> list[Token]:
     return made
 
 
+def ended_by_points(found: list[Token]) -> list[Token]:
+    """The point of `thrust wshr. nut M8` ends a name although the noun is shortened."""
+    if not any(token.text.endswith(".") for token in found):
+        return found
+    made: list[Token] = []
+    for token, follower in zip_longest(found, found[1:]):
+        made.append(token)
+        kinds = [one.entry.kind if one and one.entry else "" for one in (token, follower)]
+        if token.text.endswith(".") and all(kind and kind != "other" for kind in kinds):
+            made.append(Token("join", ",", token.end, token.end, name=","))
+    return made
+
+
 def types_of_things(found: list[Token]) -> list[Token]:
     """The spring of `fuel line clamps, spring type, 3` says how the clamps are made."""
     if not any(fold(token.text) in _TYPES for token in found[1:]):

@@ -23,6 +23,7 @@ from tagbench.trade.fasteners.parser.counted_things import (
 from tagbench.trade.fasteners.parser.features import features, remarks_on_parts
 from tagbench.trade.fasteners.parser.headed_lists import headed_lists
 from tagbench.trade.fasteners.parser.named_things import (
+    ended_by_points,
     heads_of_engines,
     held_by_fasteners,
     hex_keys,
@@ -79,7 +80,7 @@ def prepared(found: list[Token], text: str, *, placed: bool = False) -> list[Tok
     found = counts_of_nothing(thicknesses(pliers(found, text), text), text)
     found = metals_of_parts(keys_that_turn(found, text), text)
     found = remarks_on_parts(features(found, text), text)
-    found = counts_apart(parts_like_kinds(types_of_things(found), text))
+    found = counts_apart(parts_like_kinds(types_of_things(ended_by_points(found)), text))
     found = parts_counted(found, text)
     found = counted_clauses(headed_lists(found, text, placed=placed), text)
     found = tipped(other_holes(counts_behind_inches(counts_before_long(found))))
