@@ -78,7 +78,7 @@ _SO_MANY_HERE = (
         re.IGNORECASE,
     ),
     re.compile(
-        rf"(?:^|[,;.(])\s?(?P<n>{SMALL_COUNT})\s(?:(?:good|ok|usable)\s(?:ones?\s)?)?(?:here|ici|hier|aqu[ií]|qui|found|present|in\s(?:the\s|this\s)?(?:bag|tin|box))"
+        rf"(?:^|[,;.(]|\s-)\s?(?P<n>{SMALL_COUNT})\s(?:(?:good|ok|usable)\s(?:ones?\s)?)?(?:here|counted|ici|hier|aqu[ií]|qui|found|present|in\s(?:the\s|this\s)?(?:bag|tin|box))"
         r"(?=\s?(?:$|[,;.)]))",
         re.IGNORECASE,
     ),

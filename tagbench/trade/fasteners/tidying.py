@@ -6,6 +6,7 @@ import re
 from functools import lru_cache
 from types import MappingProxyType
 
+from tagbench.trade.fasteners.counts_in_short import counts_in_short
 from tagbench.trade.fasteners.length_lists import plain_lengths
 from tagbench.trade.fasteners.moved_counts import with_counts_of_each, with_moved_counts
 from tagbench.trade.fasteners.patterns import patterns
@@ -461,7 +462,7 @@ def tidy(text: str) -> str:
             clean = re.sub(rf"(?<=[0-9])\s?{sign}", f"-{plain}", clean).replace(sign, plain)
         clean = re.sub(r"(?<![“\w])([^“]*)”", r'\1"', clean) if "“" not in clean else clean
     clean = FIT_OF_PIN.sub(_fitted, clean) if PINS.search(clean) else clean
-    clean = plain_counts(counts_abroad(clean))
+    clean = plain_counts(counts_in_short(counts_abroad(clean)))
     clean = _COUNT_BETWEEN_DASHES.sub(r" \1 off ", _COUNT_BEFORE_INCH.sub(r"\1 off ", clean))
     clean = _FLAT_PLUS.sub(r"\1 & \2", clean)
     clean = _FLATS.sub(r"\1flat washers", clean)

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 import msgspec
 
 from tagbench.trade.fasteners.counts_here import OnlyHere
-from tagbench.trade.fasteners.parsed_line import Figure, ParsedLine
+from tagbench.trade.fasteners.parsed_line import Figure, ParsedLine, line_text
 from tagbench.trade.fasteners.tokens import Token, number_of, tokens
 from tagbench.trade.fasteners.vocabulary import NO_LENGTH, THREADED_KINDS, fold
 from tagbench.trade.fasteners.whole_counts import (
@@ -77,6 +77,7 @@ def _in_all(lines: list[ParsedLine], total: TotalCount) -> list[ParsedLine] | No
         line = own[0]
         if line.count is None and line.asked is None:
             line.count = total.many
+            _one_on_each(lines, total.many)
         elif line.count != total.many or line.asked is not None:
             return None
         return lines
@@ -112,6 +113,7 @@ def _on_hands(lines: list[ParsedLine], said: Hands) -> list[ParsedLine] | None:
         return None
     own[0].count = many
     own[0].place.append(said.typed)
+    _one_on_each(lines, many)
     return lines
 
 
@@ -121,7 +123,20 @@ def _on_both(lines: list[ParsedLine], said: OnBoth) -> list[ParsedLine] | None:
         return None
     own[0].count = 2 * said.many
     own[0].place.append(said.sides)
+    _one_on_each(lines, 2 * said.many)
     return lines
+
+
+def _one_on_each(lines: Sequence[ParsedLine], many: int) -> None:
+    """The 2 nuts of `screws M6 1L 1R + 2 nuts` are one on each, not two; of fewer it is asked."""
+    if any("each" in fold(place).split() for line in lines for place in line.place):
+        return
+    for line in lines:
+        if line.sits_on == many:
+            line.sits_on = 1
+        elif line.sits_on > 1:
+            line.asked = line.kind_words or line_text(line), (line.sits_on, line.sits_on * many)
+            line.count, line.sits_on = line.sits_on, 0
 
 
 def _of_lengths(lines: list[ParsedLine], said: Lengths) -> list[ParsedLine] | None:

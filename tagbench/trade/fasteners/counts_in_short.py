@@ -1,0 +1,83 @@
+"""Counts in the short ways of a bench: `5 off. renew`, `1L 1R`, `3x4 = 12`."""
+
+from __future__ import annotations
+
+import re
+
+from tagbench.trade.fasteners.vocabulary import bench_words, fold, look_up
+
+_MANY = r"[1-9][0-9]?"
+#: The point behind a count ends no sentence: 5 off. renew.
+_OFF_POINT = re.compile(rf"(?<![\w.,/])({_MANY}\s(?:off|pcs))\.\s(?=[a-z]{{3}})")
+#: A product and what it comes to: 3x4 = 12.
+_PRODUCT = re.compile(rf"(?<![\w.,/])(?P<a>{_MANY})\s?x\s?(?P<b>{_MANY})\s?=\s?(?P<sum>{_MANY})\b")
+#: A plural with its count behind it, before what it has with it: screws 5 with locknuts.
+_BEFORE_WITH = re.compile(rf"(?<=[^\W\d_]{{2}}s)\s({_MANY})\s(?=(?:with|w/|c/w)\s)", re.IGNORECASE)
+#: One for each hand: 1L 1R.
+_ON_EACH_HAND = re.compile(
+    r"(?<![\w.,/])(1\s?LH?[\s,]\s?(?:(?:&|\+|and)\s)?1\s?RH?)\b(?!\s(?:thd|thread))", re.IGNORECASE
+)
+#: One on the left, one on the right: kingpin bush L+R.
+_LEFT_AND_RIGHT = re.compile(r"(?<=[^\W\d_]{3}\s)(LH?\s?[+&]\s?RH?)\b(?!\s?:)", re.IGNORECASE)
+#: So many in all, of which each place has its share: four total, two per jaw.
+_TOTAL_AND_SHARE = re.compile(
+    rf"\b((?:{_MANY}|two|three|four|five|six|seven|eight|nine|ten|twelve)\stotal),\s"
+    r"((?:[1-9]|one|two|three|four|five|six)\s(?:per|each|on each)\s[^\W\d_]+)",
+    re.IGNORECASE,
+)
+#: Of how many that is said: flats worn on 4.
+_WORN_ON = re.compile(rf"(?<=\s)([^\W\d_]+\son\s{_MANY})(?=\s?(?:$|[,;.)]))", re.IGNORECASE)
+#: A part named by how many it has of something: a 3-lug washer.
+_SO_MANY_LUGS = re.compile(
+    r"(?<![\w.,/-])([1-9][0-9]?-(?:lug|tooth|start|jaw|way|ring|hole|leg|prong|pole|pronged|toothed|legged))\b",
+    re.IGNORECASE,
+)
+#: One thing under two names: 3 clips/clamps.
+_EITHER_NAME = re.compile(r"\b(?P<a>[^\W\d_]{3,})/(?P<b>[^\W\d_]{3,})\b")
+_SAME_THINGS = (
+    frozenset(("clip", "clamp", "hose clip")), frozenset(("bolt", "screw", "set screw")),
+    frozenset(("washer", "spacer", "shim")), frozenset(("bush", "spacer")),
+)  # fmt: skip
+#: With a count behind it, no size of Whitworth: reed block w 1 petal.
+_WITH_ONE = re.compile(rf"(?<=[a-z]{{3}}\s)w\s(?={_MANY}\s[a-z]{{3}})")
+
+
+def counts_in_short(text: str) -> str:
+    """The text with counts as others write them; what only looks like a count in quotes.
+
+    >>> counts_in_short("screws 5 with locknuts")
+    'screws x5 with locknuts'
+    """
+    plain = _WITH_ONE.sub("with ", _OFF_POINT.sub(r"\1, ", text))
+    plain = _BEFORE_WITH.sub(r" x\1 ", plain)
+    plain = _PRODUCT.sub(_product, plain) if "=" in plain else plain
+    if "“" in plain:
+        return plain
+    plain = _EITHER_NAME.sub(_either_name, plain) if "/" in plain else plain
+    plain = _TOTAL_AND_SHARE.sub(r"\1, “\2”", _WORN_ON.sub(_worn_on, plain))
+    plain = _ON_EACH_HAND.sub(r"2 off “\1”", _LEFT_AND_RIGHT.sub(r"2 off “\1”", plain))
+    return _SO_MANY_LUGS.sub(r"“\1”", plain)
+
+
+def _product(found: re.Match[str]) -> str:
+    whole = int(found["a"]) * int(found["b"]) == int(found["sum"])
+    return f"{found['sum']} off" if whole else found[0]
+
+
+def _worn_on(found: re.Match[str]) -> str:
+    said = fold(found[1].partition(" ")[0])
+    told = said in bench_words("condition") and said not in _HOLDING_ON
+    return f"“{found[1]}”" if told else found[0]
+
+
+def _either_name(found: re.Match[str]) -> str:
+    kinds = [
+        said[1].kind if (said := look_up((fold(found[name]),))) is not None else ""
+        for name in ("a", "b")
+    ]
+    same = kinds[0] != kinds[1] and any(set(kinds) <= things for things in _SAME_THINGS)
+    return f"{found['a']} “/{found['b']}”" if same else found[0]
+
+
+#: A nut that is rusted on 2 is on them.
+_HOLDING_ON = frozenset(("rusted", "seized", "stuck", "welded", "jammed", "rust"))
