@@ -11,6 +11,7 @@ from collections.abc import Callable
 import msgspec
 
 from tagbench.trade.fasteners.patterns import SMALL_COUNT
+from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.vocabulary import (
     bench_roles,
     bench_words,
@@ -107,6 +108,13 @@ _BOTH_OF = re.compile(
     r"\s(?P<how>(?:of\s(?:them|'em|these)|[^\W\d_]{3,})))(?=\s?(?:$|[,;.(]|-\s|and\b|y\b|und\b|et\b|e\b))",
     re.IGNORECASE,
 )
+#: So many of one state and so many of another, where no other number counts them.
+_BY_STATE = re.compile(
+    r"(?:^|[\s,;:(])(?:x\s?)?(?P<n>[1-9][0-9]?)\s(?P<how>[^\W\d_]{2,})"
+    r"(?:\s?[,&+/]\s?|\s(?:and|und|et|y|e)\s|\s)(?:x\s?)?(?P<m>[1-9][0-9]?)\s(?P<other>[^\W\d_]{2,})"
+    r"(?=\s?(?:$|[,;.()]|-\s))",
+    re.IGNORECASE,
+)
 #: One of them is said to be unlike the others: 4 washers, all the same except one thicker.
 _UNLIKE = re.compile(
     r"(?:(?:(?:all\s)?(?:the\s)?same|alike|identical|iguales|uguali|pareil(?:le)?s|identiques|gleich),?\s)?"
@@ -147,6 +155,19 @@ def _both_of(found: re.Match[str]) -> OnlyHere | None:
     return None if counted or not told else OnlyHere(2, found["both"], several=True)
 
 
+def _by_state(found: re.Match[str]) -> OnlyHere | None:
+    """The twenty of `spokes 17 good, 3 bent`; what is missing is not here."""
+    before, behind = found.string[: found.start()], found.string[found.end() :]
+    roles = [bench_roles(fold(found[name])) for name in ("how", "other")]
+    counts = [int(found["n"]), int(found["m"])]
+    here = [many for many, said in zip(counts, roles, strict=True) if "absent" not in said]
+    states = all("condition" in said for said in roles)
+    named = any(map(is_plural, re.findall(r"[^\W\d_]{3,}", before)))
+    if not states or not named or HEAD_COUNT.search(before) or re.search("[0-9]", behind):
+        return None
+    return OnlyHere(sum(here), found[0].strip(" ,;:("))
+
+
 def _unlike(found: re.Match[str]) -> OnlyHere | None:
     heads = HEAD_COUNT.findall(found.string[: found.start()])
     roles = ("comparative", "sort", "condition", "odd")
@@ -162,6 +183,7 @@ HERE: tuple[tuple[tuple[re.Pattern[str], ...], Callable[[re.Match[str]], OnlyHer
     ((_HERE_AND_THERE,), _here_and_there),
     ((_LESS,), _less),
     ((_UNLIKE,), _unlike),
+    ((_BY_STATE,), _by_state),
     ((_ONE_MORE,), _one_more),
     ((_BOTH_OF,), _both_of),
 )

@@ -152,6 +152,20 @@ _EITHER_THREAD = re.compile(
     r"(?<![\w./])(?P<a>[0-9]{1,2}BA|M[0-9]{1,2})\?\s(?:or\s)?(?P<b>[0-9]{1,2}BA|M[0-9]{1,2})\?",
     re.IGNORECASE,
 )
+#: A second thread that is only thought of: M6 x 20, might be 1/4 BSF.
+_THREAD_TYPED = (
+    r"(?:M[0-9]{1,2}(?:x[0-9.]+)?|[0-9]{1,2}\s?BA|(?:[0-9]{1,2}/[0-9]{1,2}|[1-9]{1,2})\"?\s?"
+    r"(?:BSF|BSW|BSC|UNF|UNC|whit(?:worth)?|cycle))"
+)
+_MIGHT_BE = re.compile(
+    rf"(?P<a>\b{_THREAD_TYPED}(?![\w/])[^,;.:?]{{0,30}}?)(?:[,?]+\s|\s[-(]?\s?)"
+    r"(?:or\s)?(?:maybe|perhaps|possibly|(?:it\s)?(?:might|may|could)\sbe|vielleicht|evtl\.?|peut-être"
+    rf"|quizás?|forse)\s(?:even\s)?(?:a\s|an\s)?(?P<b>{_THREAD_TYPED})\)?(?=\s?(?:$|[,;.?]))",
+    re.IGNORECASE,
+)
+_THOUGHT = re.compile(
+    r"maybe|perhaps|possibly|(?:might|may|could)\sbe|vielleicht|evtl|peut|quiz|forse", re.IGNORECASE
+)
 #: A split pin in short.
 _SPLIT_PIN = re.compile(r"\bs/pin(?=s?\b)", re.IGNORECASE)
 #: What keeps an engine at its heat, and has no T head: t-stat.
@@ -221,6 +235,8 @@ def _in_one_case(text: str) -> str:
     plain = _PAIR.sub(_pair, plain)
     plain = _LEFT_AND_RIGHT.sub("left and right", plain)
     plain = _EITHER_THREAD.sub(r"\g<a> or \g<b>", plain) if "?" in plain else plain
+    if _THOUGHT.search(plain) is not None:
+        plain = _MIGHT_BE.sub(r"\g<a> or \g<b>", plain)
     if "6" in plain:
         plain = _HEXAGON.sub(_hexagon, plain)
     plain = _O_RING.sub("O-ring", plain) if "OR" in plain else plain

@@ -31,7 +31,8 @@ _OVERALL = re.compile(
 )
 #: `M6x20 or M6x25`: how long is open.
 _EITHER_LENGTH = re.compile(
-    r"\b(M[0-9]{1,2})\s?x\s?([0-9]{1,3})\s(or|oder|ou|o)\s(?:\1\s?)?x?\s?([0-9]{1,3})(?!\w|[./][0-9])",
+    r"\b(M[0-9]{1,2})\s?x\s?([0-9]{1,3})\s(or|oder|ou|o)\s(?:\1\s?)?x?\s?([0-9]{1,3})"
+    r"(?:\s?mm)?(?:\s(?:long|lang|longues?|largos?|lung[ho]i?))?(?!\w|[./][0-9])",
     re.IGNORECASE,
 )
 #: How a cap or plug is held, which names no screw.
@@ -244,7 +245,7 @@ def plain_counts(text: str) -> str:
     if "“" not in plain:
         for pattern in (_ORDINAL, _HALF_A, _OVERALL, _SCREWED_IN, _SCREWS_INTO, _SEAT_FORM):
             plain = pattern.sub(lambda found: f"“{found[1]}” ", plain)
-        plain = _EITHER_LENGTH.sub(r"\1 “\2 \3 \4”", plain)
+        plain = _EITHER_LENGTH.sub(r"\1x\2/\4", plain)
         plain = _EITHER_COUNT.sub(r"\1 “\2 \3” ", plain)
     if _LISTED.search(plain):
         plain = _ALL_TIMES.sub(r", \1 each", plain)
