@@ -33,11 +33,11 @@ _SO_MANY_LUGS = re.compile(
     re.IGNORECASE,
 )
 #: One thing under two names: 3 clips/clamps.
-_EITHER_NAME = re.compile(r"\b(?P<a>[^\W\d_]{3,})/(?P<b>[^\W\d_]{3,})\b")
+_EITHER_NAME = re.compile(r"(?<=[0-9]\s)(?P<a>[^\W\d_]{3,}s)/(?P<b>[^\W\d_]{3,}s)\b")
 _SAME_THINGS = (
-    frozenset(("clip", "clamp", "hose clip")), frozenset(("bolt", "screw", "set screw")),
-    frozenset(("washer", "spacer", "shim")), frozenset(("bush", "spacer")),
-)  # fmt: skip
+    frozenset(("clip", "clamp", "hose clip")),
+    frozenset(("bolt", "screw", "set screw")),
+)
 #: With a count behind it, no size of Whitworth: reed block w 1 petal.
 _WITH_ONE = re.compile(rf"(?<=[a-z]{{3}}\s)w\s(?={_MANY}\s[a-z]{{3}})")
 

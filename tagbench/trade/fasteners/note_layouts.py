@@ -80,6 +80,7 @@ def _by_sentences(row: str) -> str:
     behind = [one for one in sentences if COUNT_BEHIND.search(one) or COUNT_WITHIN.search(one)]
     labelled = [one for one in sentences if _LABELLED.match(one) and is_thing(one)]
     if len(sentences) < _FEWEST or max(len(behind), len(labelled)) < _FEWEST:
+        row = _by_lists(sentences) if any(map(_counted_behind, sentences)) else row
         return _by_brackets(_by_times(_by_signs(_by_dashes(_by_counts_behind(_by_each(row))))))
     sentences = [_BARE_COUNT.sub(r"\g<0> off", one) for one in sentences]
     pieces = [sentences[0]]
@@ -154,10 +155,10 @@ def _is_counted_thing(found: re.Match[str] | None) -> bool:
     return found is not None and (count_said(found["n"]) == 1 or is_plural(found["what"]))
 
 
-#: A plural with its count behind it, one after the other: springs 2 retainers 2, cups 4.
+#: A plural with its count behind it, one after the other: springs 2 retainers 2, cups 4x.
 _NAME_AND_COUNT = re.compile(
-    r"(?<![^\W\d_])(?P<what>[^\W\d_]+(?:\s[^\W\d_]+){0,3})\s(?P<n>[1-9]|1[0-2])"
-    r"(?P<rest>\s\([^()]*\))?(?:,\s|\s|$)"
+    r"(?<![^\W\d_])(?P<what>[^\W\d_]+(?:\s[^\W\d_]+){0,3})\s(?P<n>[1-9]|1[0-2])(?P<x>x?)"
+    r"(?P<size>\sM[0-9]{1,2}(?:x[0-9]{1,3})?)?(?P<rest>\s\([^()]*\))?(?:,\s|\s|$)"
 )
 _FEWEST_BEHIND = 3
 
@@ -169,11 +170,47 @@ def _by_counts_behind(row: str) -> str:
     if len(items) < _FEWEST_BEHIND or not row.startswith(whole) or ":" in row:
         return row
     rest = row[len(whole) :]
-    counted = all(one["n"] == "1" or is_plural(one["what"]) for one in items)
-    if not counted or all(is_sure(one["what"]) for one in items) or re.search(r"[0-9]", rest):
+    if not all(map(_is_count_behind, items)) or re.search(r"[0-9]", rest):
         return row
-    things = [f"{one['what']}, {one['n']} off{one['rest'] or ''}" for one in items]
-    return "; ".join(things) + (f", {rest}" if rest else "")
+    if all(is_sure(one["what"]) and not one["size"] for one in items):
+        return row
+    return _with_off(items) + (f", {rest}" if rest else "")
+
+
+def _is_count_behind(item: re.Match[str]) -> bool:
+    return item["n"] == "1" or bool(item["x"]) or is_plural(item["what"])
+
+
+def _with_off(items: Sequence[re.Match[str]]) -> str:
+    return "; ".join(
+        f"{one['what']}{one['size'] or ''}, {one['n']} off{one['rest'] or ''}" for one in items
+    )
+
+
+def _counted_behind(sentence: str) -> str:
+    """`clips, 5 off; pins, 2 off` for a sentence that is nothing but `clips 5 pins 2`; else ""."""
+    items = list(_NAME_AND_COUNT.finditer(sentence))
+    whole = "".join(one[0] for one in items) == sentence
+    fits = whole and len(items) >= _FEWEST and all(map(_is_count_behind, items))
+    return _with_off(items) if fits else ""
+
+
+#: It tells of something.
+_IS = re.compile(r"\s(?:is|are|was|were|has|have|had)\s", re.IGNORECASE)
+
+
+def _by_lists(sentences: Sequence[str]) -> str:
+    """Sentences of which one is such a list, that one in pieces."""
+    made = sentences[0]
+    for before, sentence in pairwise(sentences):
+        listed = _counted_behind(sentence)
+        if begins_remark(sentence) or _IS.search(sentence):
+            made += f", {sentence}"
+        else:
+            parted = (listed or _counted_behind(before)) and is_thing(before) and is_thing(sentence)
+            made += f"{'; ' if parted else '. '}{listed or sentence}"
+    first = _counted_behind(sentences[0])
+    return first + made.removeprefix(sentences[0]) if first else made
 
 
 #: So many of each thing of a list: springs + cups + nuts, 4 of each.
