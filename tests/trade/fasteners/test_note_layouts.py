@@ -131,7 +131,7 @@ def test_what_was_dictated_is_put_in_signs(said: str, signs: str) -> None:
         ),
         (
             "circlip int | 1 | 28 -- seal | 2 | 12x28x7 | torn",
-            [(1, "circlip", ""), (2, "seal", "")],
+            [(1, "circlip", ""), (2, "seal", "torn")],
         ),
         ("nut | 2 | M5 | lid\nditto | 3 | M6 | base", [(2, "nut", "M5x0.8"), (3, "nut", "M6x1")]),
         ("stud | 5/6 | M8 | 6th still in", [(5, "stud", "M8x1.25")]),
