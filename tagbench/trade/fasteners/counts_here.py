@@ -85,7 +85,9 @@ _SO_MANY_HERE = (
     ),
 )
 #: So many here and so many there, at the end: 0BA dome nuts, 1 + 1.
-_HERE_AND_THERE = re.compile(r"[,:]\s(?P<n>[1-9])\s?\+\s?(?P<m>[1-9])(?=\s?(?:$|[,;(]|-\s))")
+_HERE_AND_THERE = re.compile(
+    r"(?:[,:]\s|(?<=s)\s)(?P<n>[1-9][0-9]?)\s?\+\s?(?P<m>[1-9][0-9]?)(?=\s?(?:$|[,;(]|-\s))"
+)
 #: So many of those that were counted are not here: 10 screws less the one that fell.
 _LESS = re.compile(
     r"(?<=[\s,;(])(?:less|minus|bar|weniger|moins|meno|menos),?\s(?:the\s)?"

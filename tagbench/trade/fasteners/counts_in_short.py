@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from tagbench.trade.fasteners.vocabulary import bench_words, fold, look_up
+from tagbench.trade.fasteners.vocabulary import THREADED_KINDS, bench_words, fold, look_up
 
 _MANY = r"[1-9][0-9]?"
 #: The point behind a count ends no sentence: 5 off. renew.
@@ -41,6 +41,19 @@ _SAME_THINGS = (
 #: With a count behind it, no size of Whitworth: reed block w 1 petal.
 _WITH_ONE = re.compile(rf"(?<=[a-z]{{3}}\s)w\s(?={_MANY}\s[a-z]{{3}})")
 
+#: A size with its count behind the name of another thing: 2 petals, M5x16 x4.
+_OF_ANOTHER = re.compile(
+    rf"(?P<before>(?:^|[,;:]\s){_MANY}x?\s(?P<name>[^,;:()0-9]+)),\s"
+    rf"(?P<size>M[0-9]{{1,2}}\s?x\s?[0-9]{{1,3}})\s?(?:x\s?(?P<n>{_MANY})|\((?P<k>{_MANY})\))(?=\s?(?:$|[,;.]))",
+    re.IGNORECASE,
+)
+#: What a screw of a list has with it: M6: 4 x 45, 1 x 60 with clip.
+_LENGTH_WITH = re.compile(
+    rf"(?P<before>\bM[0-9]{{1,2}}:?\s.*(?:[,+:]\s))(?P<size>{_MANY}\s?x\s?[0-9]{{2,3}})"
+    r"\s(?:with\s|w/\s?|c/w\s)(?=[^\W\d_])",
+    re.IGNORECASE,
+)
+
 
 def counts_in_short(text: str) -> str:
     """The text with counts as others write them; what only looks like a count in quotes.
@@ -50,6 +63,9 @@ def counts_in_short(text: str) -> str:
     """
     plain = _WITH_ONE.sub("with ", _OFF_POINT.sub(r"\1, ", text))
     plain = _BEFORE_WITH.sub(r" x\1 ", plain)
+    if "," in plain:
+        plain = _OF_ANOTHER.sub(_of_another, plain)
+        plain = _LENGTH_WITH.sub(r"\g<before>\g<size> + ", plain)
     plain = _PRODUCT.sub(_product, plain) if "=" in plain else plain
     if "“" in plain:
         return plain
@@ -57,6 +73,14 @@ def counts_in_short(text: str) -> str:
     plain = _TOTAL_AND_SHARE.sub(r"\1, “\2”", _WORN_ON.sub(_worn_on, plain))
     plain = _ON_EACH_HAND.sub(r"2 off “\1”", _LEFT_AND_RIGHT.sub(r"2 off “\1”", plain))
     return _SO_MANY_LUGS.sub(r"“\1”", plain)
+
+
+def _of_another(found: re.Match[str]) -> str:
+    words = tuple(map(fold, found["name"].split()))
+    said = next(filter(None, (look_up(words[at:]) for at in range(len(words)))), None)
+    if said is not None and said[1].kind in THREADED_KINDS:
+        return found[0]
+    return f"{found['before']}, {found['n'] or found['k']} {found['size']}"
 
 
 def _product(found: re.Match[str]) -> str:
