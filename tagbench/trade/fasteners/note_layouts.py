@@ -302,7 +302,9 @@ def _counts_before(parts: Sequence[str]) -> bool:
         return False
     names = [_A_BARE_COUNT.sub("", part).strip() for part in behind]
     named = all(is_sure(name) or names_part(name) or is_plural(name) for name in names[:-1])
-    return named and is_sure(first) and not is_sure(names[-1])
+    ends = names[-1][:1] in ("", "(", ",", ";")  # no name is left for the last count
+    sure = is_sure(first) or (ends and is_plural(first))
+    return named and sure and not is_sure(names[-1])
 
 
 def _with_counts_behind(parts: Sequence[str]) -> str:

@@ -10,6 +10,7 @@ import re
 from collections.abc import Sequence
 
 from tagbench.trade.fasteners.parsed_line import ParsedLine, line_text
+from tagbench.trade.fasteners.patterns import SMALL_COUNT
 from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.vocabulary import bench_words, count_said, fold, look_up
 
@@ -39,6 +40,10 @@ _COUNT = re.compile(r"(?<![\w.])[1-9][0-9]?(?![\w.,/])|\b(?:two|three|four|five|
 _LAST_NUMBER = re.compile(r"\b([1-9][0-9]?)\s?$")
 
 
+#: How many there are in all is said.
+_IN_ALL = re.compile(rf"\b{SMALL_COUNT}\s(?:total|in all|in total|altogether)\b", re.IGNORECASE)
+
+
 def ask_multiplied(note: str, lines: Sequence[ParsedLine]) -> None:
     """Writes the question into each line that a `per leg` of the note holds for."""
     if same := _SAME.search(note):
@@ -48,6 +53,8 @@ def ask_multiplied(note: str, lines: Sequence[ParsedLine]) -> None:
     if said is None:
         _ask_each_of(note, lines)
         return
+    if _IN_ALL.search(note[: said.start()]):
+        return  # four total, two per jaw
     first = not _COUNT.search(note[: said.start()])
     before = _LAST_NUMBER.search(note[: said.start()])
     for line in lines:
