@@ -5,10 +5,11 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
+from tagbench.trade.fasteners.counts_here import HEAD_COUNT
 from tagbench.trade.fasteners.parser.remarks import is_unread
-from tagbench.trade.fasteners.patterns import patterns
+from tagbench.trade.fasteners.patterns import SMALL_COUNT, patterns
 from tagbench.trade.fasteners.tokens import Token, tokens
-from tagbench.trade.fasteners.vocabulary import bench_words, fold
+from tagbench.trade.fasteners.vocabulary import bench_words, count_said, fold
 
 #: Where a clause ends: a comma or dash with a blank behind it, and brackets.
 _CLAUSE = re.compile(r",\s+|\s+-\s+|\s*(?=\()|(?<=\))\s*(?=\S)")
@@ -146,3 +147,25 @@ def _is_part(token: Token) -> bool:
     if token.kind == "phrase" and entry is not None:
         return entry.place and fold(token.text) not in bench_words("sort")
     return is_unread(token)
+
+
+#: So many at each of several places: 2 per leg, two on each side, 4 each spindle.
+_SHARE = re.compile(
+    rf"\(?(?P<n>{SMALL_COUNT})\s(?:off\s)?(?:per|each|(?:on|in|at|to|for)\s(?:each|every|either)"
+    r"|pro|je|par|por|per ogni)\s[^\W\d_]+(?:\s[^\W\d_]+)?\)?",
+    re.IGNORECASE,
+)
+_IN_ALL = re.compile(
+    rf"(?<![\w.,/-])({SMALL_COUNT})(?=\s(?:off|pcs|total|in all)\b)|(?<=\sx)([1-9][0-9]?)\b",
+    re.IGNORECASE,
+)
+
+
+def is_share(clause: str, core: str) -> bool:
+    """Whether `2 per leg` tells where the 8 screws of the core were, and counts no more."""
+    said = _SHARE.fullmatch(clause.strip())
+    if said is None:
+        return False
+    counts = HEAD_COUNT.findall(core) + [one or other for one, other in _IN_ALL.findall(core)]
+    many, share = [count_said(one) for one in counts], count_said(said["n"])
+    return len(many) == 1 and many[0] > share > 0 and many[0] % share == 0

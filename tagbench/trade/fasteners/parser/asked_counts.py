@@ -9,6 +9,7 @@ from itertools import pairwise
 
 from tagbench.trade.fasteners.parsed_line import ParsedLine
 from tagbench.trade.fasteners.parser.parts_of_sums import TOTAL_PHRASES, TOTALS, WORD
+from tagbench.trade.fasteners.patterns import SMALL_COUNT
 from tagbench.trade.fasteners.tokens import Token
 from tagbench.trade.fasteners.vocabulary import bench_words, count_said, fold, look_up
 
@@ -254,12 +255,20 @@ def _kind(word: str) -> str:
     return said[1].kind if said is not None else ""
 
 
+#: The share of each: two per jaw.
+_SHARE = re.compile(rf"\b({SMALL_COUNT})\s(?:per|pro|par|por)\s", re.IGNORECASE)
+
+
 def _ask_by_sides(line: ParsedLine) -> None:
     """`bearing left & right`, `1 screw either side` may be two."""
     if line.asked is not None or line.per_side is not None:
         return
     said_of_it = (*line.place, " ".join(line.words))
     per = [found for said in said_of_it if (found := _PER.search(said))]
+    own = _SHARE.search(said_of_it[-1]) if per else None
+    share = count_said(own[1]) if own is not None else 0
+    if share and line.count and line.count > share and not line.count % share:
+        return  # four total, two per jaw
     if per and line.count is not None and line.plural:
         line.asked = per[0][0], tuple(times * line.count for times in (2, 3, 4, 1))
         return

@@ -37,11 +37,7 @@ _NO_PLACE = frozenset(
 _COUNT = re.compile(r"(?<![\w.])[1-9][0-9]?(?![\w.,/])|\b(?:two|three|four|five|six)\b")
 
 
-_LAST_NUMBER = re.compile(r"\b([1-9][0-9]?)\s?$")
-
-
-#: How many there are in all is said.
-_IN_ALL = re.compile(rf"\b{SMALL_COUNT}\s(?:total|in all|in total|altogether)\b", re.IGNORECASE)
+_LAST_NUMBER = re.compile(rf"\b({SMALL_COUNT})\s?$", re.IGNORECASE)
 
 
 def ask_multiplied(note: str, lines: Sequence[ParsedLine]) -> None:
@@ -53,16 +49,14 @@ def ask_multiplied(note: str, lines: Sequence[ParsedLine]) -> None:
     if said is None:
         _ask_each_of(note, lines)
         return
-    if _IN_ALL.search(note[: said.start()]):
-        return  # four total, two per jaw
     first = not _COUNT.search(note[: said.start()])
     before = _LAST_NUMBER.search(note[: said.start()])
     for line in lines:
         if line.asked is not None or line.per_side is not None or not line.thing:
             continue
         many = line.count or 1
-        if before and any(times * int(before[1]) == many for times in _times(said)):
-            continue  # 18 balls (9 per side)
+        if before and many > (share := count_said(before[1])) and not many % share:
+            continue  # 18 balls (9 per side): all of them are counted
         if first or said[0] in line.text[line.start : line.end]:
             label = said[0].strip() if line is lines[0] else line.kind_words or line_text(line)
             line.asked = label, tuple(times * many for times in (*_times(said), 1))
