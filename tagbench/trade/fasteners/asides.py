@@ -100,8 +100,10 @@ def set_apart(note: str) -> tuple[str, tuple[Aside, ...]]:
         stands_first = stands_first or (not core and _tells(clause))
         role = _role(joint, clause, rest) if core_said or stands_first else None
         of_named = core_said and refers_back(clause, core)
-        if _is_one_of_sort(clause, core) or of_named or is_share(clause, core):
+        if _is_one_of_sort(clause, core) or of_named:
             role = "words"
+        elif is_share(clause, core):
+            role = "place"
         if _is_of_aside(joint, clause, found, core):
             said = f"{found[-1].text} {clause}"
             found[-1] = msgspec.structs.replace(found[-1], text=said)

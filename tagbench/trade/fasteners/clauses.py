@@ -156,7 +156,7 @@ _SHARE = re.compile(
     re.IGNORECASE,
 )
 _IN_ALL = re.compile(
-    rf"(?<![\w.,/-])({SMALL_COUNT})(?=\s(?:off|pcs|total|in all)\b)|(?<=\sx)([1-9][0-9]?)\b",
+    rf"(?<![\w.,/-])({SMALL_COUNT})(?=\s(?:off|pcs|total|in all)\b|x\s)|(?<=\sx)([1-9][0-9]?)\b",
     re.IGNORECASE,
 )
 

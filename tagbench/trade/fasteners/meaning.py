@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 
 from tagbench.records import Fastener
 from tagbench.trade.fasteners.choices import GRIPS, MOST_PIECES, Meaning, WordChoice
+from tagbench.trade.fasteners.counting_figures import without_counts
 from tagbench.trade.fasteners.kept_words import in_order
 from tagbench.trade.fasteners.options import Option, in_all, numbered, of_them, threaded
 from tagbench.trade.fasteners.own_sizes import (
@@ -64,6 +65,7 @@ def read_line(
     sized = any(len(one.token.numbers) == _RING_SIZES for one in figures)
     if kind == "roller" and sized and not line.plural:
         kind = line.kind = "needle bearing"  # needle roller 12x16x10
+    figures = without_counts(said, kind, figures)
     if kind in RINGS:
         read_ring(said, figures)
     elif kind in THREADED_KINDS:

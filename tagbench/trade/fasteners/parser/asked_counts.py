@@ -265,7 +265,7 @@ def _ask_by_sides(line: ParsedLine) -> None:
         return
     said_of_it = (*line.place, " ".join(line.words))
     per = [found for said in said_of_it if (found := _PER.search(said))]
-    own = _SHARE.search(said_of_it[-1]) if per else None
+    own = _SHARE.search(" ".join(said_of_it)) if per else None
     share = count_said(own[1]) if own is not None else 0
     if share and line.count and line.count > share and not line.count % share:
         return  # four total, two per jaw
