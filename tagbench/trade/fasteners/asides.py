@@ -62,6 +62,7 @@ _SOME = re.compile(
     r"|(?:the\s)?(?:long|short|odd|top|bottom|middle|front|rear|left|right|inner|outer)\sone\s(?:weeps|leaks|sticks"
     r"|binds|rattles|spins|turns|needs|wants|has|looks|feels|came|broke|snapped|sheared|stuck|stripped|seized)\b"
     r"|found\s(?:one|it|them|another|1)\b"
+    r"|(?:a\s)?(?:handful|bunch|fistful|load|loads|lots|plenty)[.!]?$"
     r"|(?:one|two|three|[1-9][0-9]?)\s(?:of\s(?:them|these|those|which|'em)|davon|dont|de ellos)"
     r"(?=\s\S)|(?:one|two)\s(?:with\b|w/|(?:has|which|that)\b)|all\s(?:[0-9]{1,2}\s)?(?:accounted|present|there|here|found|in|ok)\b",
     re.IGNORECASE,

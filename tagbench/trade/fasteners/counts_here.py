@@ -131,7 +131,9 @@ def _only_here(found: re.Match[str]) -> OnlyHere:
     return OnlyHere(count_said(many), found[0].strip(" ,;.([-"))
 
 
-def _here_and_there(found: re.Match[str]) -> OnlyHere:
+def _here_and_there(found: re.Match[str]) -> OnlyHere | None:
+    if re.search(r"[+&]", found.string[: found.start()]):
+        return None  # M4x10 + shakeproofs, 2+2
     return OnlyHere(int(found["n"]) + int(found["m"]), found[0].strip(" ,:"))
 
 

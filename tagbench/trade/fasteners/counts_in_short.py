@@ -18,7 +18,17 @@ _ON_EACH_HAND = re.compile(
     r"(?<![\w.,/])(1\s?LH?[\s,]\s?(?:(?:&|\+|and)\s)?1\s?RH?)\b(?!\s(?:thd|thread))", re.IGNORECASE
 )
 #: One on the left, one on the right: kingpin bush L+R.
-_LEFT_AND_RIGHT = re.compile(r"(?<=[^\W\d_]{3}\s)(LH?\s?[+&]\s?RH?)\b(?!\s?:)", re.IGNORECASE)
+_LEFT_AND_RIGHT = re.compile(
+    r"(?:(?<=[^\W\d_]{3}\s)|(?<=[^\W\d_]{3},\s))(LH?\s?[+&]\s?RH?)\b(?!\s?:)", re.IGNORECASE
+)
+#: The dash behind a size is none of its thread: balls 1/4 - 18 upper, 18 lower.
+_BEHIND_SIZE = re.compile(
+    rf"(?P<size>[0-9]/[0-9]{{1,2}}\"?)\s-\s(?={_MANY}\s(?:top|upper|lower|bott?(?:om)?|btm|left"
+    r"|right|front|rear|off|of|counted|good|bad|ok|long|short)\b)",
+    re.IGNORECASE,
+)
+#: The count behind a plural and a colon: feed dog screws: 2, one chewed.
+_BEHIND_COLON = re.compile(rf"(?<=[^\W\d_]{{3}}s):\s({_MANY})(?=,\s[^\W\d_]{{3}}|$)", re.IGNORECASE)
 #: So many in all, of which each place has its share: four total, two per jaw.
 _TOTAL_AND_SHARE = re.compile(
     rf"\b((?:{_MANY}|two|three|four|five|six|seven|eight|nine|ten|twelve)\stotal),\s"
@@ -62,7 +72,8 @@ def counts_in_short(text: str) -> str:
     'screws x5 with locknuts'
     """
     plain = _WITH_ONE.sub("with ", _OFF_POINT.sub(r"\1, ", text))
-    plain = _BEFORE_WITH.sub(r" x\1 ", plain)
+    plain = _BEHIND_COLON.sub(r" x\1", _BEFORE_WITH.sub(r" x\1 ", plain))
+    plain = _BEHIND_SIZE.sub(r"\g<size>, ", plain)
     if "," in plain:
         plain = _OF_ANOTHER.sub(_of_another, plain)
         plain = _LENGTH_WITH.sub(r"\g<before>\g<size> + ", plain)
@@ -71,7 +82,7 @@ def counts_in_short(text: str) -> str:
         return plain
     plain = _EITHER_NAME.sub(_either_name, plain) if "/" in plain else plain
     plain = _TOTAL_AND_SHARE.sub(r"\1, “\2”", _WORN_ON.sub(_worn_on, plain))
-    plain = _ON_EACH_HAND.sub(r"2 off “\1”", _LEFT_AND_RIGHT.sub(r"2 off “\1”", plain))
+    plain = _ON_EACH_HAND.sub(r"2 off “\1”", _LEFT_AND_RIGHT.sub("left and right", plain))
     return _SO_MANY_LUGS.sub(r"“\1”", plain)
 
 
