@@ -24,6 +24,7 @@ from tagbench.trade.fasteners.clauses import (
     says_way_round,
 )
 from tagbench.trade.fasteners.none_said import is_nothing
+from tagbench.trade.fasteners.not_here import is_gone
 from tagbench.trade.fasteners.parsed_line import ParsedLine
 from tagbench.trade.fasteners.parser.counted_clauses import are_two_things, clauses_of_list
 from tagbench.trade.fasteners.parser.headed_lists import comes_off
@@ -36,7 +37,6 @@ from tagbench.trade.fasteners.remark_clauses import (
     forbids,
     is_chore,
     is_compared,
-    is_gone,
     is_of_feature,
     is_state,
     is_state_of_all,

@@ -15,10 +15,11 @@ from tagbench.records import Fastener
 from tagbench.trade.fasteners.choices import WordChoice, with_chosen
 from tagbench.trade.fasteners.clauses import clauses_of
 from tagbench.trade.fasteners.none_said import is_nothing
+from tagbench.trade.fasteners.not_here import begins_gone, is_still_there
 from tagbench.trade.fasteners.options import Option
 from tagbench.trade.fasteners.parsed_line import ParsedLine
 from tagbench.trade.fasteners.plain_signs import plain_signs
-from tagbench.trade.fasteners.remark_clauses import begins_chore, begins_gone, is_still_there
+from tagbench.trade.fasteners.remark_clauses import begins_chore
 from tagbench.trade.fasteners.tokens import tokens
 from tagbench.trade.fasteners.vocabulary import bench_words, fold
 from tagbench.trade.fasteners.whole_remarks import is_part_in_state

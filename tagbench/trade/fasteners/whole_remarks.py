@@ -6,11 +6,11 @@ import re
 from collections.abc import Sequence
 
 from tagbench.trade.fasteners.clauses import HEADING, clauses_of, is_heading
+from tagbench.trade.fasteners.not_here import is_gone
 from tagbench.trade.fasteners.remark_clauses import (
     SAYS,
     begins_chore,
     counts_or_sizes,
-    is_gone,
     is_state,
     is_way_round,
     may_be_piece,
