@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import re
 
+from tagbench.trade.fasteners.not_here import part_absent
 from tagbench.trade.fasteners.vocabulary import bench_roles, fold, look_up
 
 _END = re.compile(r"(?<![\w.])(?P<last>[^\W\d_]{3,}[)!]?)\.\s+(?=[^\W_])(?!x\s?[0-9])")
@@ -123,6 +124,7 @@ def in_clauses(note: str) -> str:
     note = _SORT_GOES.sub(_without_verb, note)
     note = _BITS.sub(_of_bits, _STATES.sub(_as_remarks, note))
     note = _BEHIND_COUNT.sub(r"\g<n>, ", _BEHIND_SIZE.sub(r"\g<size>, ", note))
+    note = part_absent(note)
     note = _ONE_DID.sub(", ", _SHORTENED.sub(_without_point, note), count=1)
     return _END.sub(lambda found: f"{found['last']}, " if _is_whole(found) else found[0], note)
 

@@ -15,7 +15,7 @@ from tagbench.records import Fastener
 from tagbench.trade.fasteners.choices import WordChoice, with_chosen
 from tagbench.trade.fasteners.clauses import clauses_of
 from tagbench.trade.fasteners.none_said import is_nothing
-from tagbench.trade.fasteners.not_here import begins_gone, is_still_there
+from tagbench.trade.fasteners.not_here import begins_gone, begins_to_get, is_still_there
 from tagbench.trade.fasteners.options import Option
 from tagbench.trade.fasteners.parsed_line import ParsedLine
 from tagbench.trade.fasteners.plain_signs import plain_signs
@@ -44,6 +44,7 @@ def thing_or_remark(
     gone = (
         _is_of_holes(parsed[0])
         or _is_gone(parsed[0])
+        or begins_to_get(note)
         or (parsed[0].count is None and not _is_sized(line) and _begins_empty(note))
     )
     if not (gone or (not counted and _is_remark(note, parsed, line))):
