@@ -180,6 +180,8 @@ def is_state(found: Sequence[Token]) -> bool:
     first, *rest = _without_article(found)
     if _are_missing(found) or _is_state_of_sort(found) or is_of_feature(found):
         return True
+    if is_state_counted(found):
+        return True
     many = first.count or (first.numbers and first.numbers[0].whole and not first.cross)
     many = many or _ORDINAL.fullmatch(fold(first.text)) is not None
     rest = [token for token in rest if fold(token.text) not in DEGREES]
@@ -203,6 +205,17 @@ def is_state(found: Sequence[Token]) -> bool:
         fold(rest[1].text.split()[0]) in bench_words(role)
         for role in ("opens", "noise", "verb", "hedge", "condition", "facing")
     )
+
+
+def is_state_counted(found: Sequence[Token]) -> bool:
+    """`slot chewed 1 off`: how some are of those counted before, with how many of them behind."""
+    told, last = found[:-1], found[-1] if found else None
+    if not told or last is None or not last.count or last.text.isalpha():
+        return False
+    states = {*bench_words("condition"), *bench_words("absent")}
+    named = any(one.entry is not None and one.entry.kind for one in told)
+    plain = not named and not any(map(counts_or_sizes, told))
+    return plain and fold(told[-1].text) in states
 
 
 _THREADS = frozenset(
