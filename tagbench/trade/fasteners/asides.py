@@ -24,7 +24,8 @@ from tagbench.trade.fasteners.clauses import (
     says_some,
     says_way_round,
 )
-from tagbench.trade.fasteners.none_said import is_nothing
+from tagbench.trade.fasteners.none_said import is_nothing, says_no_kind
+from tagbench.trade.fasteners.not_here import is_gone, is_surely_gone
 from tagbench.trade.fasteners.parsed_line import ParsedLine
 from tagbench.trade.fasteners.parser.counted_clauses import are_two_things, clauses_of_list
 from tagbench.trade.fasteners.parser.headed_lists import comes_off
@@ -37,7 +38,6 @@ from tagbench.trade.fasteners.remark_clauses import (
     forbids,
     is_chore,
     is_compared,
-    is_gone,
     is_of_feature,
     is_state,
     is_state_of_all,
@@ -98,7 +98,7 @@ def set_apart(note: str) -> tuple[str, tuple[Aside, ...]]:
     core, core_said = "", False
     for joint, clause in clauses_of(rest):
         stands_first = _SOME.match(clause) or is_nothing(clause) or _warns(clause)
-        stands_first = stands_first or (not core and _tells(clause))
+        stands_first = stands_first or (not core and (_tells(clause) or is_surely_gone(clause)))
         role = _role(joint, clause, rest) if core_said or stands_first else None
         of_named = core_said and refers_back(clause, core)
         if _is_one_of_sort(clause, core) or of_named:
@@ -295,7 +295,7 @@ def _role(joint: str, clause: str, note: str) -> Literal["place", "words"] | Non
     entry = found[0].entry
     if joint.strip() == "" and entry is not None and entry.opens and not forbids(found):
         return None  # (goes between the arms)
-    if is_nothing(clause) or is_warning(found, clause):
+    if is_nothing(clause) or is_warning(found, clause) or says_no_kind(clause.strip(" .")):
         return "words"
     if _says_of_some(clause) or _OF_IT.fullmatch(clause):
         return "words"

@@ -97,6 +97,18 @@ _LESS = re.compile(
     r"|pers[oa]|verloren|perdid[oa])\b|\s?(?:$|[,;.)]))(?:[^\W\d_]|[\s'])*",
     re.IGNORECASE,
 )
+_LESS_OF = (
+    re.compile(
+        rf"(?<=[\s,;(])(?:missing|lost|short)\s(?P<k>{SMALL_COUNT})\s(?:out\s)?of\s(?:the\s)?"
+        rf"(?P<n>{SMALL_COUNT})(?=\s?(?:$|[,;.()]|-\s))",
+        re.IGNORECASE,
+    ),
+    re.compile(
+        rf"(?<=[\s,;(])(?P<k>{SMALL_COUNT})\s(?:out\s)?of\s(?:the\s)?(?P<n>{SMALL_COUNT})\s"
+        r"(?:(?:is|are)\s)?(?:missing|lost|gone)(?=\s?(?:$|[,;.()]|-\s))",
+        re.IGNORECASE,
+    ),
+)
 #: One more than were counted: 5 bolts and one longer.
 _ONE_MORE = re.compile(
     r"(?:\sand|\s&|\s\+|\splus)\s(?:one|1|a)\s(?:slightly\s|much\s|a bit\s)?"
@@ -135,6 +147,32 @@ def _here_and_there(found: re.Match[str]) -> OnlyHere | None:
     if re.search(r"[+&]", found.string[: found.start()]):
         return None  # M4x10 + shakeproofs, 2+2
     return OnlyHere(int(found["n"]) + int(found["m"]), found[0].strip(" ,:"))
+
+
+#: So many of how many are missing, before what they are: 2 of 6 screws missing.
+_SOME_OF_MISSING = re.compile(
+    rf"^(?P<k>{SMALL_COUNT})\sof\s(?:the\s)?(?P<n>{SMALL_COUNT})\s(?P<what>[^,;:()0-9]+?s)\s"
+    r"(?:(?:is|are)\s)?(?:missing|lost|gone)\b",
+    re.IGNORECASE,
+)
+
+
+def with_missing_behind(note: str) -> str:
+    """`screws, missing 2 of 6` for `2 of 6 screws missing`."""
+    return _SOME_OF_MISSING.sub(r"\g<what>, missing \g<k> of \g<n>", note)
+
+
+def says_left_of(words: str) -> bool:
+    """Whether words say of how many some are missing, so that the others are here."""
+    return any(pattern.fullmatch(f" {words}", 1) for pattern in _LESS_OF)
+
+
+def _less_of(found: re.Match[str]) -> OnlyHere | None:
+    """What is left of so many, where no other number counts them: screws missing 2 of 6."""
+    left = count_said(found["n"]) - count_said(found["k"])
+    heads = HEAD_COUNT.findall(found.string[: found.start()])
+    told = not heads or [*map(count_said, heads)] == [count_said(found["n"])]
+    return OnlyHere(left, found[0].strip(" ,;.(-")) if left > 0 and told else None
 
 
 def _less(found: re.Match[str]) -> OnlyHere | None:
@@ -186,6 +224,7 @@ HERE: tuple[tuple[tuple[re.Pattern[str], ...], Callable[[re.Match[str]], OnlyHer
     (_SO_MANY_HERE, _only_here),
     ((_HERE_AND_THERE,), _here_and_there),
     ((_LESS,), _less),
+    (_LESS_OF, _less_of),
     ((_UNLIKE,), _unlike),
     ((_BY_STATE,), _by_state),
     ((_ONE_MORE,), _one_more),

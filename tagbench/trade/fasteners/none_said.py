@@ -27,7 +27,8 @@ _NO = re.compile(
     r"|keine?n?|sans|aucune?|pas (?:de |d')|sin|ning[uú]n[oa]?|senza"
     r"|nessun[oa]?)\s?(?<=[\s'])(?:(?:el|la|los|las|un|una|il|lo|gli|le|i)\s)?"
     r"(?P<what>[^\W\d_]+(?:\s[^\W\d_]+){0,2}?)"
-    r"(?:\s(?:here|at all|in it|used|fitted|on\s(?:this|it|here)\b.*"
+    r"(?:\s(?:(?:was|were|is|are)\s(?=\w))?(?:here|there|found|present|supplied|at all|in it|used"
+    r"|fitted|on\s(?:this|it|here)\b.*"
     r"|drin|dran|da|dabei|vorhanden|verbaut|montiert|mehr|drunter|darunter|drauf"
     r"|dedans|dessus|dessous|là|du tout|monté[es]*|à l'intérieur"
     r"|dentro|debajo|puest[oa]s?|montad[oa]s?|aqu[ií]"
@@ -101,10 +102,11 @@ def says_none(text: str) -> bool:
     """Whether one of its clauses says that there are no screws, nuts or the like."""
     first, *rest = _CLAUSE.split(text)
     last = rest[-1] if rest else first
-    return is_nothing(first) or is_nothing(last) or any(map(_is_none, (first, *rest)))
+    return is_nothing(first) or is_nothing(last) or any(map(says_no_kind, (first, *rest)))
 
 
-def _is_none(clause: str) -> bool:
+def says_no_kind(clause: str) -> bool:
+    """Whether a clause says that a thing was not there: no nut was fitted."""
     found = _NO.fullmatch(clause)
     words = tuple(map(fold, found["what"].split())) if found else ()
     said = look_up(words) if words else None

@@ -152,7 +152,8 @@ _SOURCES = {
     "figure_word": r"[^\W_]+",
     "odd": r"[^\s,;()\[\]“”]+",
     "handed": r"(?:left[ -]th(?:rea)?d(?:ed)?|(?:LH|L\.H\.|L/H|left[ -]?hand(?:ed)?|links?gewinde)"
-    r"(?:\s?(?:thread(?:ed)?|thd|gewinde))?|li(?:nks)?[. ]\s?gew(?:inde|\.)?|reverse\sthread(?:ed)?"
+    r"(?:\s?(?:thread(?:ed)?|thd|gewinde))?|li(?:nks)?[. ]\s?gew(?:inde|\.)?"
+    r"|(?:reverse|backwards?)\sthread(?:ed)?"
     r"|(?:rosca|filetto|filettatura)\s(?:a\s)?(?:izquierda|sinistr[ao]|sx)"
     r"|(?:filet(?:age)?|pas)\s(?:[àa]\s)?gauche)(?!\w)",
     "each_side": r"\b(each|both|either|per|je|pro|par|por|jede[rm]?|beide[n]?|chaque|cada|ogni)"

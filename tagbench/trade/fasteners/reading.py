@@ -31,18 +31,23 @@ from tagbench.trade.fasteners.options import Option, shared_words
 from tagbench.trade.fasteners.parsed_line import ParsedLine
 from tagbench.trade.fasteners.parser.items import parse_items
 from tagbench.trade.fasteners.parser.lines import parse_lines
-from tagbench.trade.fasteners.parser.multiplied import ask_excepted, ask_good_ones, ask_multiplied
+from tagbench.trade.fasteners.parser.multiplied import (
+    ask_excepted,
+    ask_extra,
+    ask_good_ones,
+    ask_multiplied,
+)
 from tagbench.trade.fasteners.parser.pieces import count_piece
 from tagbench.trade.fasteners.parser.prepared_words import LIKELY_COUNT
 from tagbench.trade.fasteners.parser.whole_counts import fits_hands, with_whole_counts
 from tagbench.trade.fasteners.patterns import patterns
 from tagbench.trade.fasteners.plain_signs import plain_signs
 from tagbench.trade.fasteners.referring import refers_back
-from tagbench.trade.fasteners.remark_clauses import DEGREES
+from tagbench.trade.fasteners.remark_clauses import DEGREES, is_state_counted
 from tagbench.trade.fasteners.sentences import in_clauses
 from tagbench.trade.fasteners.thing_or_remark import REMARK, thing_or_remark, with_choice
 from tagbench.trade.fasteners.tidying import tidy
-from tagbench.trade.fasteners.tokens import count_alone
+from tagbench.trade.fasteners.tokens import count_alone, tokens
 from tagbench.trade.fasteners.vocabulary import bench_words, fold_words, open_thread
 from tagbench.trade.fasteners.whole_counts import says_both, says_total, take_apart
 from tagbench.trade.fasteners.whole_remarks import is_remark
@@ -246,6 +251,7 @@ def _parsed_as_typed(note: str) -> tuple[list[ParsedLine], tuple[Aside, ...]]:
     lines = parse_items(tidy(core), placed=placed)
     ask_multiplied(note, lines)
     ask_excepted(note, lines)
+    ask_extra([one.text for one in asides if one.role == "words"], lines)
     ask_good_ones([one.text for one in asides if one.role == "words"], lines)
     return lines, asides
 
@@ -330,6 +336,7 @@ def typed_lines(text: str) -> list[str]:
                 or _GOES_ON.match(piece)
                 or patterns()["unknown_thread"].fullmatch(piece.strip())
                 or _is_count(piece.strip())
+                or is_state_counted(tokens(_FIRST_CLAUSE.split(piece.strip())[0]))
                 or _is_state_of_some(_FIRST_CLAUSE.split(piece.strip())[0])
                 or refers_back(_FIRST_CLAUSE.split(piece.strip())[0], pieces[-1])
             ):

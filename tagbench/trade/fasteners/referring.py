@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 
 from tagbench.trade.fasteners.parser.prepared_words import ONE, how_many
 from tagbench.trade.fasteners.parser.state import tells_sort
-from tagbench.trade.fasteners.remark_clauses import DEGREES
+from tagbench.trade.fasteners.remark_clauses import DEGREES, is_state_counted
 from tagbench.trade.fasteners.tokens import Token, tokens
 from tagbench.trade.fasteners.vocabulary import (
     bench_roles,
@@ -44,6 +45,33 @@ _HAPPENED = re.compile(
     r"|spun|turned)\b(?!.*[0-9])",
     re.IGNORECASE,
 )
+#: One of several has the other hand: 2 nuts 1/2 BSF, one left hand.
+_HANDED = re.compile(
+    r"(?:one|1)\s(?:is\s|has\s)?(?:a\s)?(?:(?:left|right)[\s-]?hand(?:ed)?|[lr]/?h|backwards?|reverse)"
+    r"(?:\s(?:thread(?:ed)?|thd))?",
+    re.IGNORECASE,
+)
+#: One more than there should be: 1 snap ring extra??
+_EXTRA = re.compile(
+    r"(?:one|1)\s(?:[^\W\d_]+\s){1,3}(?:extra|over|left\sover|too\smany)[?!\s]*", re.IGNORECASE
+)
+#: One of them beside the others: one spring longer than the other.
+_THAN_OTHERS = re.compile(
+    r"(?:one|1)\s(?:[^\W\d_]+\s){1,2}[^\W\d_]+er\sthan\s(?:the\s)?others?", re.IGNORECASE
+)
+#: What is to be bought for it is no second one: key chewed buy one.
+_NEW_ONE = re.compile(
+    r"(?<=\w),?\s(?:buy|get|needs?|order|find|make)\s(?:an?\s)?(?:new\s|another\s)?one$",
+    re.IGNORECASE,
+)
+#: How many of them are so, behind how they are: nut cracked 1 off.
+_OFF_BEHIND = re.compile(r"(?P<said>[^0-9]+?),?\s(?P<n>[1-9])\s(?:off|of)", re.IGNORECASE)
+#: So many of a thing that is named: 2 nuts, x4, 3 off.
+_SEVERAL = re.compile(
+    r"(?<![\w.,/])(?:[2-9]|1[0-9]|two|three|four|five|six|seven|eight|nine|ten|twelve)"
+    r"(?:(?=x?\s[^\W\d_]{3}|\sM[0-9]|\s[0-9]+/[0-9]+\s[^\W\d_]{3})|\s?(?:off|x)\b)|\bx\s?[2-9](?![\w./])",
+    re.IGNORECASE,
+)
 _A_VERB = re.compile(rf"\s(?:{_VERB})(?:\s|$)", re.IGNORECASE)
 #: A size or a count is news, and no remark: the nut is M8.
 _NEWS = re.compile(r"[0-9]")
@@ -57,12 +85,13 @@ def refers_back(clause: str, before: str) -> bool:
 
     With `a` or `one` there must have been several: `4 nuts; one nut is rounded`.
     """
-    said = clause.strip(" .()")
+    said = _NEW_ONE.sub("", clause.strip(" .()"))
     words = re.findall(r"[^\W_]+", fold(before))
-    of_some = _HAPPENED.match(said) or _COMPARED.match(said)
-    if _tells_how(said, before) or names_again(said, before):
+    if behind := _OFF_BEHIND.fullmatch(said):
+        return refers_back(f"{behind['n']} {behind['said']}", before)  # nut cracked 1 off
+    if _is_one_of_several(said, before, words):
         return True
-    if of_some and any(map(_says_several, words)):
+    if _tells_how(said, before) or names_again(said, before):
         return True
     found = _SENTENCE.match(said) if _A_VERB.search(said) else None
     found = found or _in_state(said)
@@ -85,6 +114,26 @@ def refers_back(clause: str, before: str) -> bool:
     return any(any(map(_says_several, words[max(0, at - _REACH) : at])) for at in named)
 
 
+def _is_one_of_several(said: str, before: str, words: Sequence[str]) -> bool:
+    """`one left hand`, `1 snap ring extra`: some of those of which several were counted."""
+    if _HAPPENED.match(said):
+        return any(map(_says_several, words)) and _names_kind_of(said, words)
+    if _COMPARED.match(said):
+        return any(map(_says_several, words))
+    again = _EXTRA.fullmatch(said) or _THAN_OTHERS.fullmatch(said)
+    told = _HANDED.fullmatch(said) or (again and _names_kind_of(said, words))
+    return bool(told) and _SEVERAL.search(before) is not None
+
+
+def _names_kind_of(said: str, words: Sequence[str]) -> bool:
+    """Whether every thing that is named was named before: 5 snap rings, 1 snap ring extra."""
+    kinds = [token for token in tokens(said) if token.entry is not None and token.entry.kind]
+    stems = {_ENDING.sub("", word) for word in words}
+    return bool(kinds) and all(
+        _ENDING.sub("", fold(token.text).split()[-1]) in stems for token in kinds
+    )
+
+
 def names_again(clause: str, before: str) -> bool:
     """Whether a clause names only what was named before, and says how it is: `washer no good`.
 
@@ -103,7 +152,8 @@ def names_again(clause: str, before: str) -> bool:
         return False
     others = [fold(word) for token in rest if token not in counted for word in token.text.split()]
     wished = "please" in others  # new washers please
-    if not (wished or any(bench_roles(word) & _TOLD or _is_abbreviation(word) for word in others)):
+    told = any(bench_roles(word) & _TOLD or _is_abbreviation(word) for word in others)
+    if not (wished or told or "wrong" in others):  # one nut wrong thread
         return False
     one = bool(counted) or any(word in ONE for word in others)
     told_apart = any(tells_sort(token) or fold(token.text) in _OF_ANOTHER for token in rest)
@@ -119,6 +169,33 @@ def names_again(clause: str, before: str) -> bool:
         if not named or (one and not several):
             return False
     return True
+
+
+_STOP = re.compile(r"(?<=\w)\.\s+(?P<said>[^.;:()]+)")
+#: One of them with how it is, where no sign stands before it: nuts 4 one nut wrong thread.
+_ONE_BEHIND = re.compile(
+    r"(?<=[\w)])\s(?P<said>one\s[^\W\d_]{3,}(?:\s[^\W\d_]+){1,4})(?=\s?[!.]*(?:$|[,;(]|\s-\s))",
+    re.IGNORECASE,
+)
+
+
+def part_remarks(note: str) -> str:
+    """The note with a comma before each sentence that speaks of what was named before it.
+
+    `woodruff key, for the mower. KEY HALF SHEARED get new`: no word before the point is known.
+    """
+    if "“" in note:
+        return note
+    if ". " in note:
+        note = _STOP.sub(_with_comma, note)
+    return _ONE_BEHIND.sub(_with_comma, note) if " one " in note.lower() else note
+
+
+def _with_comma(found: re.Match[str]) -> str:
+    before = found.string[: found.start()]
+    first = found["said"].split(",")[0].strip(" .!")
+    again = refers_back(first, before) or is_state_counted(tokens(first))
+    return f", {found['said']}" if again else found[0]
 
 
 def _tells_how(clause: str, before: str) -> bool:

@@ -180,6 +180,8 @@ def is_state(found: Sequence[Token]) -> bool:
     first, *rest = _without_article(found)
     if _are_missing(found) or _is_state_of_sort(found) or is_of_feature(found):
         return True
+    if is_state_counted(found):
+        return True
     many = first.count or (first.numbers and first.numbers[0].whole and not first.cross)
     many = many or _ORDINAL.fullmatch(fold(first.text)) is not None
     rest = [token for token in rest if fold(token.text) not in DEGREES]
@@ -203,6 +205,17 @@ def is_state(found: Sequence[Token]) -> bool:
         fold(rest[1].text.split()[0]) in bench_words(role)
         for role in ("opens", "noise", "verb", "hedge", "condition", "facing")
     )
+
+
+def is_state_counted(found: Sequence[Token]) -> bool:
+    """`slot chewed 1 off`: how some are of those counted before, with how many of them behind."""
+    told, last = found[:-1], found[-1] if found else None
+    if not told or last is None or not last.count or last.text.isalpha():
+        return False
+    states = {*bench_words("condition"), *bench_words("absent")}
+    named = any(one.entry is not None and one.entry.kind for one in told)
+    plain = not named and not any(map(counts_or_sizes, told))
+    return plain and fold(told[-1].text) in states
 
 
 _THREADS = frozenset(
@@ -265,6 +278,8 @@ def _is_state_of_sort(found: Sequence[Token]) -> bool:
 
 
 _SHORTEST_STATE = 3
+#: A feature with how many it has of it.
+_PAIR = 2
 #: How words of what happened to a thing end: dropped, pasado, rovinato.
 _HAPPENED = re.compile(r"\w{3,}(?:ed|ado|ido|ato|ito|uto)")
 _PARTICIPLES = frozenset(
@@ -288,65 +303,6 @@ def says_happened(word: str) -> bool:
     return known or (unknown and _HAPPENED.fullmatch(word) is not None)
 
 
-#: What is not in the bag: it was thrown away, or stays where it is.
-_GONE = re.compile(
-    r"\b(?:missing|lost|gone|binned|chucked|tossed|scrapped|discarded|thrown|thrown away|"
-    r"stays?(?:\s(?:in|on|put|there))?|(?:was|were|got)\s(?:cracked|broken|scrap)|"
-    r"left\s(?:in|on)|se\s(?:qued[oó]|queda)|restée?s?\s(?:dans|sur)|rimast[aoei]|"
-    r"(?:steckt|sitzt)\snoch|still\s(?:in|on|attached|fitted)|(?:schon\s)?weg|stuck\s(?:to|on|in)|buttat[aoei]|gettat[aoei]|jetée?s?|tirad[ao]s?|weggeworfen|entsorgt|"
-    r"(?:is|are)\s(?:in|with)\s(?:the\s)?(?:bag|box|tin|tub|jar|other)|"
-    r"in\s(?:the\s)?other\s(?:bag|box|tin|jar|tub)|(?:is|are)\s(?:with|w/)\s(?:the\s)?[^\W\d_]|"
-    r"lieg(?:t|en)\s(?:beim?|im|in|auf)|siguen\s(?:en|puest)|in\s(?:the\s)?(?:coffee\s)?can\b|went\s(?:to|for|off)|(?:sent|given)\s(?:to|for|off|away)|(?:in|im|nel|nella|dans|en)\s(?:the\s|le\s|la\s)?"
-    r"(?:bag|box|tin|jar|sacchetto|busta|scatola|sachet|boîte|bolsa|caja|bote|tüte|beutel|dose|kiste)\s"
-    r"(?:n[o°.]{0,2}\s?)?[0-9]+|war(?:en)?\s(?:keine?|nicht)\s(?:da|dabei|drin)|msng|"
-    r"(?:sont|est)\sdans|est[aá]n?\sen|(?:sono|è)\s(?:in|ne[il]|nella|nell')|(?:ist|sind)\s(?:im|in|beim|bei)|"
-    r"(?:still\s)?on\s(?:the\s)?(?:bike|machine|engine|car|trike|lathe|mower|boat|frame)$|nil|"
-    r"not\s(?:here|in\sthis|there|found)|(?:is\s|are\s)?(?:needed|required|req'?d|wanted|on\sorder))\b",
-    re.IGNORECASE,
-)
-
-
-#: The rest of them are here: `2 washers, 1 missing`.
-_SOME_GONE = re.compile(
-    r"\b(?:none|one|two|three|[0-9]{1,2})\s(?:missing|lost|gone)\b", re.IGNORECASE
-)
-
-
-def is_gone(found: Sequence[Token], clause: str) -> bool:
-    """`one nut missing`, `studs stay in`, `bolts are in bag 7`: pieces that are not here."""
-    named = any(token.entry and token.entry.kind for token in found)
-    sized = any(token.thread or token.kind in ("gauge", "bearing", "place") for token in found)
-    counted = [one for one in found if fold(one.text) not in _ARTICLES]
-    if _begins_missing(found) and not any(map(counts_or_sizes, counted)):
-        return True  # falta la chaveta, il manque le cache
-    if any(map(_is_absent, found)) and not (named or sized):
-        counted = [one for one in counted if one.count or one.numbers]
-        return len(found) > 1 and len(counted) < _PAIR and not _SOME_GONE.search(clause)
-    return named and not sized and bool(_GONE.search(clause)) and not _SOME_GONE.search(clause)
-
-
-#: More than one number says more than that a thing is missing.
-_PAIR = 2
-
-
-def _is_absent(token: Token) -> bool:
-    return fold(token.text.strip("! ")) in bench_words("absent")
-
-
-def _begins_missing(found: Sequence[Token]) -> bool:
-    """Whether it begins with what says in another language that something is not there."""
-    words = [fold(word) for token in found for word in token.text.split()]
-    said = [word for word in words if word not in _BESIDE_MISSING]
-    return len(said) > 1 and said[0] in _MISSING_ABROAD
-
-
-_ARTICLES = frozenset(("a", "an", "un", "una", "une", "uno", "ein", "eine", "einer"))
-_MISSING_ABROAD = frozenset(
-    ("falta", "faltan", "manque", "manquent", "fehlt", "fehlen", "manca", "mancano", "missing",
-     "lost")
-)  # fmt: skip
-
-
 def is_warning(found: Sequence[Token], clause: str) -> bool:
     """`attention ressort sous tension`: what to look out for, and no piece of this bag."""
     words = [fold(word) for token in found for word in token.text.split()]
@@ -360,37 +316,17 @@ WARNINGS = frozenset(
 )  # fmt: skip
 
 
-#: It is still where it was.
-_STILL_THERE = re.compile(
-    r"\b(?:(?:didn't|did\snot|couldn't|could\snot|can't|won't|not)\s(?:be\s)?"
-    r"(?:remove|removed|come|shift|moved|taken)|left\sin\splace|still\s(?:in|on|stuck))\b",
-    re.IGNORECASE,
-)
-
-
-def is_still_there(note: str) -> bool:
-    """`bearing seized on shaft, didn't remove`."""
-    return _STILL_THERE.search(note) is not None
-
-
-def begins_gone(said: str) -> bool:
-    """Whether words begin with that something is not here: missing, binned, stays in."""
-    return _GONE.match(said) is not None
-
-
 def _are_missing(found: Sequence[Token]) -> bool:
     """`falta uno`, `il en manque une`: some of the pieces that were counted are not there."""
     words = [fold(word) for token in found for word in token.text.split()]
     small = [word for word in words if word not in bench_words("absent")]
     counted = [word for word in small if word in bench_words("count")]
     told = len(small) < len(words) and bool(counted) and fold(found[0].text) not in counted
-    return told and all(word in counted or word in _BESIDE_MISSING for word in small)
+    return told and all(word in counted or word in BESIDE_MISSING for word in small)
 
 
 #: What stands beside a word that says that some are missing: il en manque, ne manca, es fehlt.
-_BESIDE_MISSING = frozenset(
-    ("il", "en", "ne", "es", "me", "nos", "noch", "aun", "ancora", "encore")
-)
+BESIDE_MISSING = frozenset(("il", "en", "ne", "es", "me", "nos", "noch", "aun", "ancora", "encore"))
 #: The 4e of `le 4e cassé dans le carter`, in other languages than English.
 _ORDINAL = re.compile(
     r"[0-9]{1,2}(?:e|[ei]?[eè]me|a|o|ª|º|°)|letzter?|derniere?|premiere?|ultim[oa]|prim[oa]|erster?"

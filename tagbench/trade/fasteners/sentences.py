@@ -7,6 +7,8 @@ from __future__ import annotations
 
 import re
 
+from tagbench.trade.fasteners.not_here import part_absent
+from tagbench.trade.fasteners.referring import part_remarks
 from tagbench.trade.fasteners.vocabulary import bench_roles, fold, look_up
 
 _END = re.compile(r"(?<![\w.])(?P<last>[^\W\d_]{3,}[)!]?)\.\s+(?=[^\W_])(?!x\s?[0-9])")
@@ -109,6 +111,13 @@ def _as_remarks(found: re.Match[str]) -> str:
     return ", " if told and not side else found[0]
 
 
+#: Two of one size without a comma: one M8 normal one M8 left hand thread.
+_ONE_AND_ONE = re.compile(
+    r"(?P<one>\bone\s(?:M[0-9.]+|[0-9]+/[0-9]+)\s[^\W\d_]+)\s(?=one\s(?:M[0-9]|[0-9]+/[0-9]))",
+    re.IGNORECASE,
+)
+
+
 def in_clauses(note: str) -> str:
     """The note with a comma for each full stop that ends a sentence, and before what happened.
 
@@ -123,6 +132,7 @@ def in_clauses(note: str) -> str:
     note = _SORT_GOES.sub(_without_verb, note)
     note = _BITS.sub(_of_bits, _STATES.sub(_as_remarks, note))
     note = _BEHIND_COUNT.sub(r"\g<n>, ", _BEHIND_SIZE.sub(r"\g<size>, ", note))
+    note = part_remarks(part_absent(_ONE_AND_ONE.sub(r"\g<one>, ", note)))
     note = _ONE_DID.sub(", ", _SHORTENED.sub(_without_point, note), count=1)
     return _END.sub(lambda found: f"{found['last']}, " if _is_whole(found) else found[0], note)
 

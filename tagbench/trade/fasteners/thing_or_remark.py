@@ -14,11 +14,13 @@ import msgspec
 from tagbench.records import Fastener
 from tagbench.trade.fasteners.choices import WordChoice, with_chosen
 from tagbench.trade.fasteners.clauses import clauses_of
+from tagbench.trade.fasteners.counts_here import says_left_of
 from tagbench.trade.fasteners.none_said import is_nothing
+from tagbench.trade.fasteners.not_here import begins_gone, begins_to_get, is_still_there
 from tagbench.trade.fasteners.options import Option
 from tagbench.trade.fasteners.parsed_line import ParsedLine
 from tagbench.trade.fasteners.plain_signs import plain_signs
-from tagbench.trade.fasteners.remark_clauses import begins_chore, begins_gone, is_still_there
+from tagbench.trade.fasteners.remark_clauses import begins_chore, is_state_counted
 from tagbench.trade.fasteners.tokens import tokens
 from tagbench.trade.fasteners.vocabulary import bench_words, fold
 from tagbench.trade.fasteners.whole_remarks import is_part_in_state
@@ -43,6 +45,8 @@ def thing_or_remark(
     gone = (
         _is_of_holes(parsed[0])
         or _is_gone(parsed[0])
+        or begins_to_get(note)
+        or is_state_counted(tokens(next(iter(clauses_of(plain_signs(note))), ("", ""))[1]))
         or (parsed[0].count is None and not _is_sized(line) and _begins_empty(note))
     )
     if not (gone or (not counted and _is_remark(note, parsed, line))):
@@ -74,6 +78,8 @@ def _is_gone(parsed: ParsedLine) -> bool:
     there = is_still_there(parsed.text) and not (parsed.thread or parsed.count)
     if parsed.thread and parsed.count:
         return False  # 2x 6-32 screws, lost 1
+    if parsed.count and any(map(says_left_of, parsed.words)):
+        return False  # screws missing 2 of 6
     return parsed.asked is None and (there or any(map(begins_gone, parsed.words[:1])))
 
 

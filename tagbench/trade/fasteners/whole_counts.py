@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterable
 
 import msgspec
 
-from tagbench.trade.fasteners.counts_here import HEAD_COUNT, HERE, OnlyHere
+from tagbench.trade.fasteners.counts_here import HEAD_COUNT, HERE, OnlyHere, with_missing_behind
 from tagbench.trade.fasteners.patterns import FRACTION, SIZE, SMALL_COUNT, patterns
 from tagbench.trade.fasteners.sides import OPPOSITES
 from tagbench.trade.fasteners.vocabulary import (
@@ -298,6 +298,7 @@ def take_apart(note: str) -> tuple[str, tuple[WholeCount, ...]]:
     said: list[WholeCount] = []
     if "“" in note or "note:" in note:
         return note, ()
+    note = with_missing_behind(note)
     for ways, meaning in _KINDS:
         for pattern in ways:
             found = pattern.search(note)

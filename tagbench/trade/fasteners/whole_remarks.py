@@ -6,11 +6,11 @@ import re
 from collections.abc import Sequence
 
 from tagbench.trade.fasteners.clauses import HEADING, clauses_of, is_heading
+from tagbench.trade.fasteners.not_here import is_gone, is_shopping
 from tagbench.trade.fasteners.remark_clauses import (
     SAYS,
     begins_chore,
     counts_or_sizes,
-    is_gone,
     is_state,
     is_way_round,
     may_be_piece,
@@ -42,6 +42,8 @@ _THREAD = re.compile(r"\bM[0-9]+(?:x|\b)|\b(?:BS[FW]|UN[CF]|[0-9]+BA)\b")
 
 def is_remark(note: str) -> bool:
     """Whether a note in plain signs names no fastener at all: `see photo`, `bent, get new`."""
+    if is_shopping(note):
+        return True
     if _COLOURS.search(note) and not any(map(str.isdigit, note)):
         return True  # brown wire to coil, white to points
     if _SET_AT.search(note) and not any(one.entry and one.entry.kind for one in tokens(note)):

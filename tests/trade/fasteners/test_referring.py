@@ -74,3 +74,51 @@ def test_so_it_is_in_other_languages(note: str, said: str, sign: str) -> None:
 )
 def test_what_is_no_remark_about_it_stays(clause: str, before: str) -> None:
     assert not refers_back(clause, before)
+
+
+@pytest.mark.parametrize(
+    ("typed", "counts", "kept"),
+    [
+        ("woodruff key, 5hp mower. KEY HALF SHEARED get new", [1], "KEY HALF SHEARED get new"),
+        ("3 weights, 3 springs. One spring cracked at the hole", [3, 3], "One spring cracked"),
+        ("4 screws 2BA. SLOT CHEWED 1 OFF.", [4], "SLOT CHEWED 1 OFF"),
+        ("4 bolts, 4 nuts; nut cracked 1 off", [4, 4], "nut cracked 1 off"),
+        ("2 nuts 1/2 BSF, one left hand", [2], "one left hand"),
+        ("U bolts 2 nuts 4 one nut wrong thread", [2, 4], "one nut wrong thread"),
+        ("2 springs, one spring longer than the other", [2], "longer than the other"),
+        ("screws missing 2 of 6", [4], "missing 2 of 6"),
+        ("wrist pin and one c clip. other one went ping", [1, 1], "other one went ping"),
+    ],
+)
+def test_what_is_said_of_some_without_a_new_name_counts_none(
+    typed: str, counts: list[int], kept: str
+) -> None:
+    reading = read_fasteners(typed)
+    assert [line.quantity for line in reading.lines] == counts
+    assert kept in " ".join(line.words for line in reading.lines)
+    assert not reading.asks
+
+
+def test_one_more_than_were_counted_is_asked() -> None:
+    (line,) = (reading := read_fasteners("5 snap rings. 1 snap ring extra??")).lines
+    assert line.quantity == 5
+    assert [option.meaning for option in reading.asks[0].options] == ["count:5", "count:6"]
+
+
+@pytest.mark.parametrize(
+    ("typed", "counts"),
+    [
+        ("2 bolts. one nut wrong", [2, 1]),
+        ("2 bolts one stud came out with nut", [2, 1]),
+        ("4 nuts M8 and one nut rusty M10", [4, 1]),
+        ("mirror bolts. one m8 normal one m8 BACKWARDS thread", [1, 1]),
+    ],
+)
+def test_another_thing_is_counted(typed: str, counts: list[int]) -> None:
+    assert [line.quantity for line in read_fasteners(typed).lines] == counts
+
+
+def test_how_some_are_goes_to_the_line_before() -> None:
+    (line,) = read_fasteners("GRUB SCR 1/4 BSW X 3/8, 3 OFF\nHEX SKT ROUNDED 1 OFF").lines
+    assert line.quantity == 3
+    assert "HEX SKT ROUNDED 1 OFF" in line.words

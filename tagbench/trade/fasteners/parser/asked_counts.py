@@ -118,6 +118,11 @@ _ONE_AND_OTHERS = re.compile(
 )
 
 
+#: That one is not here, and no second one.
+_FLEW = re.compile(
+    r"\b(?:lost|missing|gone|binned|went\s(?:ping|missing)|pinged|flew|still\s(?:in|on))\b",
+    re.IGNORECASE,
+)
 _OTHERS = re.compile(r"(?:the\s)?(?:others?|rest|remaining)\s([1-9][0-9]?|[a-z]+)\b", re.IGNORECASE)
 
 
@@ -125,7 +130,7 @@ def _ask_one_and_others(line: ParsedLine) -> None:
     """`long one at front, other 3 same`: the three, or four with the long one."""
     for said in line.words:
         others = _OTHERS.match(said)
-        many = count_said(others[1]) if others else 0
+        many = count_said(others[1]) if others and not _FLEW.search(said) else 0
         if many and line.asked is None and line.kind and (line.count or 1) == 1:
             line.asked = said, (many + 1, 1)  # long bolt top left, other three short
     found = _ONE_AND_OTHERS.search(line.text, line.start)

@@ -12,6 +12,7 @@ from collections.abc import Sequence
 from tagbench.trade.fasteners.parsed_line import ParsedLine, line_text
 from tagbench.trade.fasteners.patterns import SMALL_COUNT
 from tagbench.trade.fasteners.plural import is_plural
+from tagbench.trade.fasteners.tokens import tokens
 from tagbench.trade.fasteners.vocabulary import bench_words, count_said, fold, look_up
 
 _NUMBER = r"(?P<many>[2-9]|two|three|four|five|six|zwei|drei|vier|deux|trois|quatre|dos|tres)"
@@ -82,6 +83,23 @@ def ask_excepted(note: str, lines: Sequence[ParsedLine]) -> None:
     many = last.sits_on * (holders[-1].count or 0) if holders else 0
     if many > 1 and last.asked is None and last.per_side is None:
         last.asked = said[0], (many - 1, many)
+
+
+#: One more than there should be, or than were counted.
+_EXTRA = re.compile(
+    r"(?:one|1)\s(?P<what>(?:[^\W\d_]+\s){1,3})(?:extra|over|left\sover|too\smany|spare)[?!\s]*",
+    re.IGNORECASE,
+)
+
+
+def ask_extra(remarks: Sequence[str], lines: Sequence[ParsedLine]) -> None:
+    """`5 snap rings, 1 snap ring extra??`: five with that one, or six."""
+    for said in remarks:
+        found = _EXTRA.fullmatch(said.strip(" ."))
+        kinds = {one.entry.kind for one in tokens(found["what"]) if one.entry} if found else set()
+        for line in lines:
+            if line.kind and line.kind in kinds and line.count and line.asked is None:
+                line.asked = said, (line.count, line.count + 1)
 
 
 #: So many of them are good: `1 bolt sheared, 3 ok`.
