@@ -9,9 +9,13 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
+from tagbench.trade.fasteners.clauses import says_way_round
 from tagbench.trade.fasteners.parsed_line import ParsedLine
+from tagbench.trade.fasteners.parser.state import tells_sort
+from tagbench.trade.fasteners.remark_clauses import is_way_round
 from tagbench.trade.fasteners.sides import OPPOSITES, SIDES
-from tagbench.trade.fasteners.vocabulary import bench_words, fold_words
+from tagbench.trade.fasteners.tokens import Token, tokens
+from tagbench.trade.fasteners.vocabulary import bench_words, fold, fold_words
 
 #: Small words beside a describing one: the plain ones, very bendy.
 _BESIDE = ("noise", "weak", "hedge", "condition")
@@ -38,7 +42,11 @@ def names_none(said: str, line: ParsedLine, lines: Sequence[ParsedLine]) -> bool
     if _describes(words):
         return not _tells_apart(line, lines)
     return (
-        _says_purpose(said) or _is_put_by(words) or _is_small(words) or _is_said_of(said, line.text)
+        _is_remark_in_brackets(said, line.text)
+        or _says_purpose(said)
+        or _is_put_by(words)
+        or _is_small(words)
+        or _is_said_of(said, line.text)
     )
 
 
@@ -66,6 +74,28 @@ def _tells_sort(said: str) -> bool:
     words = fold_words(said)
     sort = bool(words) and words[0] in bench_words("sort") and words[0] not in SIDES
     return sort or _describes(words)
+
+
+def _is_remark_in_brackets(said: str, text: str) -> bool:
+    """The `new ones reqd` of `2 split pins (new ones reqd)`: no part, side or sort is named."""
+    if f"({said})" not in text or said[-1:].isdigit() or fold(said) in _PITCHES:
+        return False
+    found = tokens(said)
+    if says_way_round(said) or is_way_round(found):
+        return True  # (ears outward)
+    return not any(_may_say_where(one) for one in found)
+
+
+#: They are said of a thread, and are looked for in brackets: M10 (fine).
+_PITCHES = frozenset(("fine", "coarse", "fein", "fin", "fino", "passo fine", "pas fin"))
+#: Places on a small part: 2nd groove, third hole.
+_SPOTS = frozenset(("groove", "hole", "slot", "notch", "row", "step", "tooth", "loch", "trou"))
+
+
+def _may_say_where(token: Token) -> bool:
+    entry = token.entry
+    placed = entry is not None and (entry.place or entry.opens or bool(entry.kind))
+    return placed or tells_sort(token) or fold(token.text) in {*bench_words("place"), *_SPOTS}
 
 
 #: What they are for, what became of them, who said so and where they were bought.

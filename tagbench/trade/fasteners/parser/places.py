@@ -434,6 +434,10 @@ def _is_of_place(token: Token, after: Token | None) -> bool:
     return is_unread(after) or (fold(after.text) == "plate")
 
 
+#: Words of these roles say something of what sat there, and name no part.
+_TELL = ("condition", "hedge", "facing", "negation", "absent", "describing")
+
+
 def continues_place(state: ParserState, token: Token) -> bool:
     before = state.before
     if before is None or not state.line.place or before.entry is None or not before.entry.place:
@@ -443,5 +447,5 @@ def continues_place(state: ParserState, token: Token) -> bool:
     if state.text[before.end : token.start].strip(" -/"):
         return False  # carb, count later
     said = fold(token.text)
-    tells = any(said in bench_words(role) for role in ("condition", "hedge", "facing"))
+    tells = any(said in bench_words(role) for role in _TELL)
     return token.text[0].isalpha() and not tells and not nearest_word(token.text)
