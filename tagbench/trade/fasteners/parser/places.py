@@ -7,6 +7,7 @@ from types import MappingProxyType
 
 from tagbench.trade.fasteners.abroad import languages
 from tagbench.trade.fasteners.parser.lists import begins_with_place
+from tagbench.trade.fasteners.parser.no_places import describes
 from tagbench.trade.fasteners.parser.pieces import is_piece
 from tagbench.trade.fasteners.parser.remarks import is_unread
 from tagbench.trade.fasteners.parser.state import BELONGS, ParserState, tells_sort
@@ -18,6 +19,7 @@ from tagbench.trade.fasteners.vocabulary import (
     bench_roles,
     bench_words,
     fold,
+    fold_words,
     nearest_word,
 )
 
@@ -229,11 +231,9 @@ def _is_part_listed(state: ParserState, token: Token) -> bool:
         bool(after) and after[0].name == "," and any(one.entry and one.entry.kind for one in after)
     )
     named = [one for one in state.lines if one.kind]
+    placed = any(not describes(fold_words(said)) for said in line.place)
     if not (
-        line.place
-        or state.placed
-        or (in_list and line.kind)
-        or (len(named) > 2 and state.join == ",")
+        placed or state.placed or (in_list and line.kind) or (len(named) > 2 and state.join == ",")
     ):
         return False
     said = fold(token.text)
