@@ -310,7 +310,7 @@ def _role(joint: str, clause: str, note: str) -> Literal["place", "words"] | Non
 
 
 def _role_of_places(joint: str, clause: str, note: str) -> Literal["place", "words"] | None:
-    """What a clause of nothing but places is: `at the rear`, or a remark such as `back to front`."""
+    """What a clause of nothing but places is: `at the rear`, or a remark: `back to front`."""
     if says_no_place(clause.strip("() .")):
         return "words"
     found = tokens(clause.strip("() ."))

@@ -13,7 +13,7 @@ from tagbench.trade.fasteners.clauses import says_way_round
 from tagbench.trade.fasteners.parsed_line import ParsedLine
 from tagbench.trade.fasteners.parser.plain_places import tells_more
 from tagbench.trade.fasteners.parser.state import tells_sort
-from tagbench.trade.fasteners.remark_clauses import is_way_round
+from tagbench.trade.fasteners.remark_clauses import is_way_round, says_happened
 from tagbench.trade.fasteners.sides import OPPOSITES, SIDES
 from tagbench.trade.fasteners.tokens import Token, tokens
 from tagbench.trade.fasteners.vocabulary import bench_words, fold, fold_words, look_up
@@ -40,8 +40,6 @@ def names_none(said: str, line: ParsedLine, lines: Sequence[ParsedLine]) -> bool
     words = fold_words(said)
     if not words:
         return False
-    if said.isdecimal():
-        return True  # middle row (2)
     if describes(words):
         return not _tells_apart(line, lines)
     if fold(said) in _LONG and f"{said} " in line.text and _is_length(said, line.text):
@@ -100,13 +98,34 @@ def _is_remark_in_brackets(said: str, text: str) -> bool:
     found = tokens(said)
     if _WAY_ROUND.match(said) or says_way_round(said) or is_way_round(found):
         return True  # (ears outward)
-    return not any(_may_say_where(one) for one in found)
+    return any(map(_tells, fold_words(said))) and not any(map(_may_say_where, found))
+
+
+#: A word of these roles is none of an unknown part's name, as the crank of `nut (crank)` is.
+_TELLING = (
+    "verb",
+    "chore",
+    "negation",
+    "absent",
+    "condition",
+    "hedge",
+    "describing",
+    "comparative",
+)
+_WISHES = frozenset(("ones", "reqd", "req'd", "pls", "please", "lol", "shd", "one's", "toast"))
+
+
+def _tells(word: str) -> bool:
+    known = word in _WISHES or any(word in bench_words(role) for role in _TELLING)
+    return known or says_happened(word)
 
 
 #: They are said of a thread, and are looked for in brackets: M10 (fine).
 _PITCHES = frozenset(("fine", "coarse", "fein", "fin", "fino", "passo fine", "pas fin"))
 #: Places on a small part: 2nd groove, third hole.
-_SPOTS = frozenset(("groove", "hole", "slot", "notch", "row", "step", "tooth", "loch", "trou"))
+_SPOTS = frozenset(
+    ("groove", "hole", "holes", "slot", "notch", "row", "step", "tooth", "loch", "trou")
+)
 
 
 def _may_say_where(token: Token) -> bool:
@@ -198,7 +217,8 @@ def says_no_place(said: str) -> bool:
 _KEPT_IN = frozenset(
     ("bag", "bags", "tin", "jar", "tray", "tub", "bottle", "drawer", "envelope", "bench", "shelf",
      "vinegar", "diesel", "paraffin", "kerosene", "thinners", "evaporust", "oil", "petrol",
-     "cupboard", "windowsill", "pocket", "shed", "fridge", "tüte", "tute", "beutel", "sachet", "bolsa", "busta", "sac", "werkbank", "regal", "etabli", "banco")
+     "cupboard", "windowsill", "pocket", "shed", "fridge", "tüte", "tute", "beutel",
+     "sachet", "bolsa", "busta", "sac", "werkbank", "regal", "etabli", "banco")
 )  # fmt: skip
 _IN = frozenset(("in", "on", "off", "from", "im", "auf", "dans", "sur", "en"))
 #: They stand between, and name nothing.
@@ -220,7 +240,7 @@ def _is_put_by(words: Sequence[str]) -> bool:
     return words[first] in _KEPT_IN and bool(goes_on)
 
 
-#: Behind what it is kept in another clause begins: in vinegar till Sunday, on the bench for lengths.
+#: Behind what it is kept in another clause begins: in vinegar till Sunday.
 _GOES_ON = frozenset(("till", "til", "until", "for", "with", "idk", "overnight", "since", "now"))
 
 
