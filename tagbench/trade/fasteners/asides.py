@@ -29,6 +29,7 @@ from tagbench.trade.fasteners.not_here import is_gone, is_surely_gone
 from tagbench.trade.fasteners.parsed_line import ParsedLine
 from tagbench.trade.fasteners.parser.counted_clauses import are_two_things, clauses_of_list
 from tagbench.trade.fasteners.parser.headed_lists import comes_off
+from tagbench.trade.fasteners.parser.no_places import says_no_place
 from tagbench.trade.fasteners.parser.state import tells_sort
 from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.referring import refers_back
@@ -308,11 +309,20 @@ def _role(joint: str, clause: str, note: str) -> Literal["place", "words"] | Non
     if any(map(may_be_piece, _of_remark(found))):
         return None
     if all(token.entry and (token.entry.place or token.entry.opens) for token in found):
-        said = [word for token in found for word in fold(token.text).split()]
-        opens = entry is not None and entry.opens
-        listed = joint.startswith(",") and not opens and not SIDES.issuperset(said)
-        return "place" if not listed and _are_sides_alone(said, clause, note) else None
+        return _role_of_places(joint, clause, note)
     return "words" if says_something(found) else None
+
+
+def _role_of_places(joint: str, clause: str, note: str) -> Literal["place", "words"] | None:
+    """What a clause of nothing but places is: `at the rear`, or a remark: `back to front`."""
+    if says_no_place(clause.strip("() .")):
+        return "words"
+    found = tokens(clause.strip("() ."))
+    entry = found[0].entry
+    said = [word for token in found for word in fold(token.text).split()]
+    opens = entry is not None and entry.opens
+    listed = joint.startswith(",") and not opens and not SIDES.issuperset(said)
+    return "place" if not listed and _are_sides_alone(said, clause, note) else None
 
 
 #: What is done with it, in two or three words: seal it, bolt it up.

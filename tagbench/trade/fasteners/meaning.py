@@ -413,6 +413,7 @@ def _record(said: Meaning, kind: str, typed: str) -> Fastener:
     if drive == "hex socket" and head in ("", "cheese"):  # Zylinderschraube mit Innensechskant
         head, drive = "socket", ""
     said.words += [lock.place for lock in line.locks if lock.place]  # thick spring washer
+    said.words += line.described
     locking = tuple(lock.shown for lock in line.locks)
     once = is_single_use(kind, material, locking)
     reused = any(map(says_reused, said.words))

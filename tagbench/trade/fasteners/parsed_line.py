@@ -88,6 +88,8 @@ class ParsedLine(msgspec.Struct):
     bracketed: bool = False
     """The place stood in parentheses, so that it is one for certain."""
     words: list[str] = msgspec.field(default_factory=list)
+    described: list[str] = msgspec.field(default_factory=list)
+    """Words that stood where a place would and name none: how it looks, what it was put by in."""
     notes: list[str] = msgspec.field(default_factory=list)
     torque: Torque | None = None
     single_use: bool | None = None
@@ -130,7 +132,7 @@ class ParsedLine(msgspec.Struct):
         return bool(
             self.kind or self.thread or self.figures or self.gauge or self.bearing or self.head
             or self.standard or self.place or self.words or self.drive or self.material
-            or self.ditto or self.for_all
+            or self.ditto or self.for_all or self.described
         )  # fmt: skip
 
     @property

@@ -20,6 +20,7 @@ from tagbench.trade.fasteners.parser.lone_figures import (
     take_count,
     take_numbers,
 )
+from tagbench.trade.fasteners.parser.no_places import keep_described
 from tagbench.trade.fasteners.parser.pieces import is_piece, with_pieces
 from tagbench.trade.fasteners.parser.places import (
     OF,
@@ -81,7 +82,9 @@ def _parse(state: ParserState) -> list[ParsedLine]:
     settle_counts(state, lines)
     lines = share_words(doubted(state.tokens, lines))
     _ask_rest(state.text, lines)
-    return with_pieces(lines)
+    lines = with_pieces(lines)
+    keep_described(lines)
+    return lines
 
 
 def _take(state: ParserState, at: int) -> int:

@@ -148,7 +148,10 @@ def _is_behind_kind(state: ParserState, token: Token | None) -> bool:
 
 
 def _is_behind_join(state: ParserState, token: Token | None) -> bool:
+    """The thick of `nut + thick washer`, of `nut and the thick washer`."""
     at = next((at for at, one in enumerate(state.tokens) if one is token), 0)
+    while at and fold(state.tokens[at - 1].text) in ("the", "its", "their"):
+        at -= 1
     return at > 0 and state.tokens[at - 1].kind == "join"
 
 

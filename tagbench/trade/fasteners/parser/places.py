@@ -7,6 +7,7 @@ from types import MappingProxyType
 
 from tagbench.trade.fasteners.abroad import languages
 from tagbench.trade.fasteners.parser.lists import begins_with_place
+from tagbench.trade.fasteners.parser.no_places import describes
 from tagbench.trade.fasteners.parser.pieces import is_piece
 from tagbench.trade.fasteners.parser.remarks import is_unread
 from tagbench.trade.fasteners.parser.state import BELONGS, ParserState, tells_sort
@@ -18,6 +19,7 @@ from tagbench.trade.fasteners.vocabulary import (
     bench_roles,
     bench_words,
     fold,
+    fold_words,
     nearest_word,
 )
 
@@ -229,11 +231,9 @@ def _is_part_listed(state: ParserState, token: Token) -> bool:
         bool(after) and after[0].name == "," and any(one.entry and one.entry.kind for one in after)
     )
     named = [one for one in state.lines if one.kind]
+    placed = any(not describes(fold_words(said)) for said in line.place)
     if not (
-        line.place
-        or state.placed
-        or (in_list and line.kind)
-        or (len(named) > 2 and state.join == ",")
+        placed or state.placed or (in_list and line.kind) or (len(named) > 2 and state.join == ",")
     ):
         return False
     said = fold(token.text)
@@ -434,6 +434,10 @@ def _is_of_place(token: Token, after: Token | None) -> bool:
     return is_unread(after) or (fold(after.text) == "plate")
 
 
+#: Words of these roles say something of what sat there, and name no part.
+_TELL = ("condition", "hedge", "facing", "negation", "absent", "describing")
+
+
 def continues_place(state: ParserState, token: Token) -> bool:
     before = state.before
     if before is None or not state.line.place or before.entry is None or not before.entry.place:
@@ -443,5 +447,5 @@ def continues_place(state: ParserState, token: Token) -> bool:
     if state.text[before.end : token.start].strip(" -/"):
         return False  # carb, count later
     said = fold(token.text)
-    tells = any(said in bench_words(role) for role in ("condition", "hedge", "facing"))
+    tells = any(said in bench_words(role) for role in _TELL)
     return token.text[0].isalpha() and not tells and not nearest_word(token.text)

@@ -31,6 +31,9 @@ _TELLING = frozenset(
         "where",
         "only",
         "but",
+        "so",
+        "because",
+        "cos",
         "i",
         "my",
     )

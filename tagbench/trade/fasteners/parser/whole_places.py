@@ -29,6 +29,10 @@ _TELLING = (
     "others",
     "place",
     "set",
+    "describing",
+    "condition",
+    "absent",
+    "hedge",
 )
 
 
