@@ -28,7 +28,7 @@ _JOINTS = re.compile(r"(,\s+|\s\+\s|\s/\s|\s-\s|:\s)(?![^(]*\))")
 #: A count with its sign behind what it counts: n4, n 22, 5u, 5 uds.
 _SIGNED = re.compile(
     r"(?P<before>\S+)\s(?:n\s?(?P<n>[1-9][0-9]?)|(?P<u>[1-9][0-9]?)\s?u(?:ds?|nid)?)\.?"
-    r"(?=\s?(?:$|[,;(+])|\s[^\W\d_]{3})",
+    r"(?=\s?(?:$|[,;(+])|\s-\s|\s[^\W\d_]{3})",
     re.IGNORECASE,
 )
 _TIMES = re.compile(r"\s×(?P<n>[1-9][0-9]?)$")
