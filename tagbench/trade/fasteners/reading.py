@@ -19,6 +19,7 @@ from tagbench.trade.fasteners.abroad import in_full
 from tagbench.trade.fasteners.asides import Aside, beside, set_apart
 from tagbench.trade.fasteners.choices import WordChoice, with_chosen
 from tagbench.trade.fasteners.corrections import corrected
+from tagbench.trade.fasteners.counts_abroad_first import counts_first
 from tagbench.trade.fasteners.dictated import in_signs
 from tagbench.trade.fasteners.figures_kept import with_figures
 from tagbench.trade.fasteners.hole_phrases import HoleGroup, hole_groups
@@ -181,7 +182,10 @@ class _Read(msgspec.Struct):
 
 def _read_listed(piece: str, read: _Read) -> None:
     """Reads a piece; parts in a list each for itself, where that was chosen."""
-    plain = in_clauses(in_full(plain_signs(piece)))
+    plain, *others = counts_first(in_clauses(in_full(plain_signs(piece)))).splitlines()
+    for part in (plain, *others) if others else ():
+        _read_piece(part, part, read)
+        plain = ""
     for part in joined_parts(plain) if "+" in plain or "&" in plain else ():
         _read_piece(part, part, read)
         plain = ""

@@ -14,7 +14,7 @@ from tagbench.trade.fasteners.vocabulary import count_said
 _A = r"(?:(?:une?|una|uno|eine?|1)\s)?"
 _OF = r"(?:\s(?:de|di|von|of)(?=\s)|\sd['’]|$|(?=[\s,)]))\s?"
 _NUMBER = r"(?P<many>[1-9]|deux|trois|quatre|dos|tres|cuatro|due|tre|quattro|zwei|drei|vier)"
-_DOZEN = r"(?:douzaines?|docenas?|dozzin[ae]|dutzende?)"
+_DOZEN = r"(?:douzaines?|docenas?|dozzin[ae]|dozz\.?|dutzende?|d(?:t?z|tz)d\.?)"
 #: `une demi-douzaine de`, `media docena de`, `ein halbes Dutzend`.
 _HALF = re.compile(
     rf"\b{_A}(?:demi[- ]?|media\s|mezza\s|halbe?s?\s|1/2\s){_DOZEN}{_OF}", re.IGNORECASE
