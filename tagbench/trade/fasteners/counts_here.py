@@ -80,13 +80,14 @@ _SO_MANY_HERE = (
     ),
     re.compile(
         rf"(?:^|[,;.(]|\s-)\s?(?P<n>{SMALL_COUNT})\s(?:(?:good|ok|usable)\s(?:ones?\s)?)?(?:here|counted|ici|hier|aqu[ií]|qui|found|present|in\s(?:the\s|this\s)?(?:bag|tin|box))"
-        r"(?=\s?(?:$|[,;.)]))",
+        r"(?=\s?(?:$|[,;.()]|-\s))",
         re.IGNORECASE,
     ),
 )
 #: So many here and so many there, at the end: 0BA dome nuts, 1 + 1.
 _HERE_AND_THERE = re.compile(
-    r"(?:[,:]\s|(?<=s)\s)(?P<n>[1-9][0-9]?)\s?\+\s?(?P<m>[1-9][0-9]?)(?=\s?(?:$|[,;(]|-\s))"
+    r"(?:[,:]\s|(?<=s)\s)(?P<n>[1-9][0-9]?)\s?\+\s?(?P<m>[1-9][0-9]?)(?=\s?(?:$|[,;(]|-\s))",
+    re.IGNORECASE,
 )
 #: So many of those that were counted are not here: 10 screws less the one that fell.
 _LESS = re.compile(

@@ -19,7 +19,7 @@ _ON_EACH_HAND = re.compile(
 )
 #: One on the left, one on the right: kingpin bush L+R.
 _LEFT_AND_RIGHT = re.compile(
-    r"(?:(?<=[^\W\d_]{3}\s)|(?<=[^\W\d_]{3},\s))(LH?\s?[+&]\s?RH?)\b(?!\s?:)", re.IGNORECASE
+    r"(?:(?<=[^\W\d_]{3}\s)|(?<=[^\W\d_]{3},\s))(L\s?[+&]\s?R)\b(?!\s?:)", re.IGNORECASE
 )
 #: The dash behind a size is none of its thread: balls 1/4 - 18 upper, 18 lower.
 _BEHIND_SIZE = re.compile(
@@ -43,7 +43,7 @@ _SO_MANY_LUGS = re.compile(
     re.IGNORECASE,
 )
 #: One thing under two names: 3 clips/clamps.
-_EITHER_NAME = re.compile(r"(?<=[0-9]\s)(?P<a>[^\W\d_]{3,}s)/(?P<b>[^\W\d_]{3,}s)\b")
+_EITHER_NAME = re.compile(r"(?<=[0-9]\s)(?P<a>[^\W\d_]{3,}s)/(?P<b>[^\W\d_]{3,}s)\b", re.I)
 _SAME_THINGS = (
     frozenset(("clip", "clamp", "hose clip")),
     frozenset(("bolt", "screw", "set screw")),
@@ -72,7 +72,8 @@ def counts_in_short(text: str) -> str:
     'screws x5 with locknuts'
     """
     plain = _WITH_ONE.sub("with ", _OFF_POINT.sub(r"\1, ", text))
-    plain = _BEHIND_COLON.sub(r" x\1", _BEFORE_WITH.sub(r" x\1 ", plain))
+    plain = _BEFORE_WITH.sub(r" x\1 ", plain)
+    plain = _BEHIND_COLON.sub(r" x\1", plain) if plain.count(":") == 1 else plain
     plain = _BEHIND_SIZE.sub(r"\g<size>, ", plain)
     if "," in plain:
         plain = _OF_ANOTHER.sub(_of_another, plain)

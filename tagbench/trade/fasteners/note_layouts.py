@@ -11,6 +11,7 @@ import re
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
+from tagbench.trade.fasteners.counts_behind import LIST_SIGNS, listed_behind, with_counts_behind
 from tagbench.trade.fasteners.listed_parts import names_part
 from tagbench.trade.fasteners.note_columns import Columns
 from tagbench.trade.fasteners.patterns import SMALL_COUNT
@@ -80,8 +81,8 @@ def _by_sentences(row: str) -> str:
     behind = [one for one in sentences if COUNT_BEHIND.search(one) or COUNT_WITHIN.search(one)]
     labelled = [one for one in sentences if _LABELLED.match(one) and is_thing(one)]
     if len(sentences) < _FEWEST or max(len(behind), len(labelled)) < _FEWEST:
-        row = _by_lists(sentences) if any(map(_counted_behind, sentences)) else row
-        return _by_brackets(_by_times(_by_signs(_by_dashes(_by_counts_behind(_by_each(row))))))
+        row = _by_lists(sentences) if any(map(listed_behind, sentences)) else row
+        return _by_brackets(_by_times(_by_signs(with_counts_behind(_by_each(row)))))
     sentences = [_BARE_COUNT.sub(r"\g<0> off", one) for one in sentences]
     pieces = [sentences[0]]
     for before, sentence in pairwise(sentences):
@@ -127,74 +128,6 @@ def _is_heading(sentence: str) -> bool:
     )
 
 
-#: What parts the things of a list: dashes, strokes.
-_SIGNS = (" - ", " / ")
-#: A thing with its count behind it, between two dashes: cush rubbers 5 (1 perished).
-_BETWEEN_DASHES = re.compile(
-    rf"(?P<what>[^\W\d_][^,;:()0-9]*?),?\s(?P<n>{_N})(?P<rest>\s\([^()]*\)|[,;]\s.*)?",
-    re.IGNORECASE,
-)
-
-
-def _by_dashes(row: str) -> str:
-    """`Rear hub: nut, 1 off; rubbers, 5 off` for `Rear hub - nut 1 - rubbers 5`."""
-    for sign in _SIGNS:
-        parts = row.split(sign)
-        counted = [_BETWEEN_DASHES.fullmatch(part.strip()) for part in parts]
-        start = 0 if counted[0] is not None else 1
-        if len(parts) < start + _FEWEST or not all(map(_is_counted_thing, counted[start:])):
-            continue
-        things = [f"{one['what']}, {one['n']} off{one['rest'] or ''}" for one in counted if one]
-        heading = f"{parts[0]}: " if start else ""
-        return heading + "; ".join(things)
-    return row
-
-
-def _is_counted_thing(found: re.Match[str] | None) -> bool:
-    """Whether the number counts what stands before it: nut 1, rubbers 5, but not circlip 25."""
-    return found is not None and (count_said(found["n"]) == 1 or is_plural(found["what"]))
-
-
-#: A plural with its count behind it, one after the other: springs 2 retainers 2, cups 4x.
-_NAME_AND_COUNT = re.compile(
-    r"(?<![^\W\d_])(?P<what>[^\W\d_]+(?:\s[^\W\d_]+){0,3})\s(?P<n>[1-9]|1[0-2])(?P<x>x?)"
-    r"(?P<size>\sM[0-9]{1,2}(?:x[0-9]{1,3})?)?(?P<rest>\s\([^()]*\))?(?:,\s|\s|$)"
-)
-_FEWEST_BEHIND = 3
-
-
-def _by_counts_behind(row: str) -> str:
-    """`springs, 2 off; retainers, 2 off` for `springs 2 retainers 2`, where a name is not known."""
-    items = list(_NAME_AND_COUNT.finditer(row))
-    whole = "".join(one[0] for one in items)
-    if len(items) < _FEWEST_BEHIND or not row.startswith(whole) or ":" in row:
-        return row
-    rest = row[len(whole) :]
-    if not all(map(_is_count_behind, items)) or re.search(r"[0-9]", rest):
-        return row
-    if all(is_sure(one["what"]) and not one["size"] for one in items):
-        return row
-    return _with_off(items) + (f", {rest}" if rest else "")
-
-
-def _is_count_behind(item: re.Match[str]) -> bool:
-    return item["n"] == "1" or bool(item["x"]) or is_plural(item["what"])
-
-
-def _with_off(items: Sequence[re.Match[str]]) -> str:
-    return "; ".join(
-        f"{one['what']}{one['size'] or ''}, {one['n']} off{one['rest'] or ''}" for one in items
-    )
-
-
-def _counted_behind(sentence: str) -> str:
-    """`clips, 5 off; pins, 2 off` for a sentence that is nothing but `clips 5 pins 2`; else ""."""
-    items = list(_NAME_AND_COUNT.finditer(sentence))
-    whole = "".join(one[0] for one in items) == sentence
-    fits = whole and len(items) >= _FEWEST and all(map(_is_count_behind, items))
-    return _with_off(items) if fits else ""
-
-
 #: It tells of something.
 _IS = re.compile(r"\s(?:is|are|was|were|has|have|had)\s", re.IGNORECASE)
 
@@ -203,13 +136,13 @@ def _by_lists(sentences: Sequence[str]) -> str:
     """Sentences of which one is such a list, that one in pieces."""
     made = sentences[0]
     for before, sentence in pairwise(sentences):
-        listed = _counted_behind(sentence)
+        listed = listed_behind(sentence)
         if begins_remark(sentence) or _IS.search(sentence):
             made += f", {sentence}"
         else:
-            parted = (listed or _counted_behind(before)) and is_thing(before) and is_thing(sentence)
+            parted = (listed or listed_behind(before)) and is_thing(before) and is_thing(sentence)
             made += f"{'; ' if parted else '. '}{listed or sentence}"
-    first = _counted_behind(sentences[0])
+    first = listed_behind(sentences[0])
     return first + made.removeprefix(sentences[0]) if first else made
 
 
@@ -243,12 +176,10 @@ def _by_signs(row: str) -> str:
 
     What is no thing stays with the one before it.
     """
-    for sign in _SIGNS:
+    for sign in LIST_SIGNS:
         parts = [part.strip() for part in row.split(sign)]
         if len(parts) < _LISTED_PARTS or any(not part or _NO_THING.match(part) for part in parts):
             continue
-        if sign == " - " and _counts_before(parts):
-            return _with_counts_behind(parts)
         counted = [at for at, part in enumerate(parts) if at and _is_counted_part(part)]
         if not counted or any(map(_BARE.match, parts)) or _breaks_down(parts):
             continue  # M6x25 - variator cover - 7 no; bolts - 2 nuts - 2, M6
@@ -293,38 +224,6 @@ def _breaks_down(parts: Sequence[str]) -> bool:
 _A_COUNT = re.compile(
     rf"(?<![\w.,/#-])(?<!x)\(?({_N})(?=x?\)|x?\s?(?:@|M[0-9]|[^\W\d_]{{2}}))", re.IGNORECASE
 )
-
-
-def _counts_before(parts: Sequence[str]) -> bool:
-    """Whether each count is of what stands before its dash: bolts - 2 nuts - 4 gearbox."""
-    first, *behind = parts
-    if not all(map(_A_BARE_COUNT.match, behind)) or re.search("[0-9]", first):
-        return False
-    names = [_A_BARE_COUNT.sub("", part).strip() for part in behind]
-    named = all(is_sure(name) or names_part(name) or is_plural(name) for name in names[:-1])
-    ends = names[-1][:1] in ("", "(", ",", ";")  # no name is left for the last count
-    sure = is_sure(first) or (ends and is_plural(first))
-    return named and sure and not is_sure(names[-1])
-
-
-def _with_counts_behind(parts: Sequence[str]) -> str:
-    """`bolts - 2, nuts - 4, gearbox`; `cups, 2 off; collets, 4 off` where a name is not known."""
-    first, *behind = parts
-    if all(is_sure(_A_BARE_COUNT.sub("", part)) for part in behind[:-1]):
-        return " - ".join([first, *(_LEADING_COUNT.sub(r"\g<0>,", part) for part in behind)])
-    made = first
-    for part in behind:
-        name = _A_BARE_COUNT.sub("", part)
-        joint = "" if name[:1] in (",", ";", "") else "," if part is parts[-1] else ";"
-        made += f", {part.removesuffix(name)} off{joint}{name}"
-    return made
-
-
-#: A count that stands alone, or before the name of the next thing.
-_A_BARE_COUNT = re.compile(
-    rf"{_N}(?=$|\s(?!(?:and|und)\b)[^\W\d_]{{3}}|[,;]\s|\s\()", re.IGNORECASE
-)
-_LEADING_COUNT = re.compile(rf"{_N}(?=\s[^\W\d_]{{3}})", re.IGNORECASE)
 
 
 def _names_thing(part: str, *, alone: bool) -> bool:
