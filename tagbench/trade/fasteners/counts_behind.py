@@ -24,9 +24,8 @@ def with_counts_behind(row: str) -> str:
 
     A heading may stand before the list, and a place behind its last dash.
     """
-    row = row.removesuffix(".") if row[-2:-1].isdigit() else row
-    made = _listed(row)
-    if made != row:
+    ends = row.removesuffix(".") if row[-2:-1].isdigit() else row
+    if (made := _listed(ends)) != ends:
         return made
     tail = _TAIL.fullmatch(row)
     if tail is not None and (made := _listed(tail["list"])) != tail["list"]:

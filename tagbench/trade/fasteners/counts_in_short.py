@@ -1,10 +1,18 @@
-"""Counts in the short ways of a bench: `5 off. renew`, `1L 1R`, `3x4 = 12`."""
+"""Counts in the short ways of a bench: `5 off. renew`, `screws 5 with nuts`, `3x4 = 12`."""
 
 from __future__ import annotations
 
 import re
 
-from tagbench.trade.fasteners.vocabulary import THREADED_KINDS, bench_words, fold, look_up
+from tagbench.trade.fasteners.counts_here import HEAD_COUNT
+from tagbench.trade.fasteners.patterns import SMALL_COUNT
+from tagbench.trade.fasteners.vocabulary import (
+    THREADED_KINDS,
+    bench_words,
+    count_said,
+    fold,
+    look_up,
+)
 
 _MANY = r"[1-9][0-9]?"
 #: The point behind a count ends no sentence: 5 off. renew.
@@ -13,10 +21,6 @@ _OFF_POINT = re.compile(rf"(?<![\w.,/])({_MANY}\s(?:off|pcs))\.\s(?=[a-z]{{3}})"
 _PRODUCT = re.compile(rf"(?<![\w.,/])(?P<a>{_MANY})\s?x\s?(?P<b>{_MANY})\s?=\s?(?P<sum>{_MANY})\b")
 #: A plural with its count behind it, before what it has with it: screws 5 with locknuts.
 _BEFORE_WITH = re.compile(rf"(?<=[^\W\d_]{{2}}s)\s({_MANY})\s(?=(?:with|w/|c/w)\s)", re.IGNORECASE)
-#: One for each hand: 1L 1R.
-_ON_EACH_HAND = re.compile(
-    r"(?<![\w.,/])(1\s?LH?[\s,]\s?(?:(?:&|\+|and)\s)?1\s?RH?)\b(?!\s(?:thd|thread))", re.IGNORECASE
-)
 #: One on the left, one on the right: kingpin bush L+R.
 _LEFT_AND_RIGHT = re.compile(
     r"(?:(?<=[^\W\d_]{3}\s)|(?<=[^\W\d_]{3},\s))(L\s?[+&]\s?R)\b(?!\s?:)", re.IGNORECASE
@@ -29,6 +33,10 @@ _BEHIND_SIZE = re.compile(
 )
 #: The count behind a plural and a colon: feed dog screws: 2, one chewed.
 _BEHIND_COLON = re.compile(rf"(?<=[^\W\d_]{{3}}s):\s({_MANY})(?=,\s[^\W\d_]{{3}}|$)", re.IGNORECASE)
+#: The count of all behind their place and a colon: vis M4x12, repose-pieds: huit.
+_BEHIND_PLACE = re.compile(
+    rf"(?P<before>.+,\s[^\W\d_][^,;:()0-9]{{2,24}}):\s(?P<n>{SMALL_COUNT})$", re.IGNORECASE
+)
 #: So many in all, of which each place has its share: four total, two per jaw.
 _TOTAL_AND_SHARE = re.compile(
     rf"\b((?:{_MANY}|two|three|four|five|six|seven|eight|nine|ten|twelve)\stotal),\s"
@@ -73,7 +81,8 @@ def counts_in_short(text: str) -> str:
     """
     plain = _WITH_ONE.sub("with ", _OFF_POINT.sub(r"\1, ", text))
     plain = _BEFORE_WITH.sub(r" x\1 ", plain)
-    plain = _BEHIND_COLON.sub(r" x\1", plain) if plain.count(":") == 1 else plain
+    if plain.count(":") == 1:
+        plain = _BEHIND_PLACE.sub(_behind_place, _BEHIND_COLON.sub(r" x\1", plain))
     plain = _BEHIND_SIZE.sub(r"\g<size>, ", plain)
     if "," in plain:
         plain = _OF_ANOTHER.sub(_of_another, plain)
@@ -83,7 +92,7 @@ def counts_in_short(text: str) -> str:
         return plain
     plain = _EITHER_NAME.sub(_either_name, plain) if "/" in plain else plain
     plain = _TOTAL_AND_SHARE.sub(r"\1, “\2”", _WORN_ON.sub(_worn_on, plain))
-    plain = _ON_EACH_HAND.sub(r"2 off “\1”", _LEFT_AND_RIGHT.sub("left and right", plain))
+    plain = _LEFT_AND_RIGHT.sub("left and right", plain)
     return _SO_MANY_LUGS.sub(r"“\1”", plain)
 
 
@@ -93,6 +102,11 @@ def _of_another(found: re.Match[str]) -> str:
     if said is not None and said[1].kind in THREADED_KINDS:
         return found[0]
     return f"{found['before']}, {found['n'] or found['k']} {found['size']}"
+
+
+def _behind_place(found: re.Match[str]) -> str:
+    counted = HEAD_COUNT.search(found["before"]) is not None
+    return found[0] if counted else f"{found['before']}, {count_said(found['n'])} off"
 
 
 def _product(found: re.Match[str]) -> str:

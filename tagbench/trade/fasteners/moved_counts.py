@@ -103,7 +103,11 @@ _ITS = re.compile(
     r"(?P<many>(?=[1-9]|(?:two|three|four|five|six)\s|[^\W\d_]+[^\Ws]s(?:$|\W)))?",
     re.IGNORECASE,
 )
-_OF_EACH = re.compile(r"\bx\s?([1-9][0-9]?)\sof\seach\b", re.IGNORECASE)
+_OF_EACH = re.compile(
+    r"(?:\bx\s?([1-9][0-9]?)\sof\seach|(?<![\w.,/])\(?([1-9][0-9]?)\s(?:de chaque|de cada una?"
+    r"|per tipo|di ciascuno|von jede[mr])\)?)(?!\w)",
+    re.IGNORECASE,
+)
 #: How many there are of what `their` stands for: two reed valves and their stops.
 _THEIRS = re.compile(
     r"(?:^|[,;:]\s)(?P<n>[2-9]|two|three|four|five|six)\s(?:[^\W\d_]+\s?){1,3}$", re.IGNORECASE
@@ -144,7 +148,11 @@ def with_moved_counts(clean: str) -> str:
     return _COUNTED_WITH.sub(_counted_with, _DOUBTED.sub(r"\g<n> \g<where> ?", clean))
 
 
+def _each(found: re.Match[str]) -> str:
+    return f"{found[1] or found[2]} of each"
+
+
 def with_counts_of_each(clean: str) -> str:
     """The text with a count where `its`, `of each` or a dozen stands for one."""
     clean = _DOZEN_NUMBERED.sub(lambda found: "6 " if found["half"] else "12 ", clean)
-    return _OF_EACH.sub(r"\1 of each", _ITS.sub(_counted_its, _BEHIND_UNIT.sub(r" \1 off", clean)))
+    return _OF_EACH.sub(_each, _ITS.sub(_counted_its, _BEHIND_UNIT.sub(r" \1 off", clean)))

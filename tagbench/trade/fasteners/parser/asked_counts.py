@@ -10,6 +10,7 @@ from itertools import pairwise
 from tagbench.trade.fasteners.parsed_line import ParsedLine
 from tagbench.trade.fasteners.parser.parts_of_sums import TOTAL_PHRASES, TOTALS, WORD
 from tagbench.trade.fasteners.patterns import SMALL_COUNT
+from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.tokens import Token
 from tagbench.trade.fasteners.vocabulary import bench_words, count_said, fold, look_up
 
@@ -310,5 +311,6 @@ def _ask_by_number(own: Sequence[Token], line: ParsedLine) -> None:
     """The 22 of `PJ 22 MJ 95` numbers a thing that nobody knows as often as it counts it."""
     for before, token in pairwise(own):
         number = token.numbers[0].whole if len(token.numbers) == 1 else 0
-        if before.kind == "word" and number == line.count and number > LIKELY_COUNT:
+        part = before.entry is not None and before.entry.place and not is_plural(before.text)
+        if (before.kind == "word" or part) and number == line.count and number > LIKELY_COUNT:
             line.count, line.asked = 1, (f"{before.text} {token.text}", (1, number))
