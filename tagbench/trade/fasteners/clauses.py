@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from functools import lru_cache
 
 from tagbench.trade.fasteners.counts_here import HEAD_COUNT
 from tagbench.trade.fasteners.parser.remarks import is_unread
@@ -98,8 +99,13 @@ def says_some(clause: str) -> bool:
     return re.match(_SOME_OF, clause, re.IGNORECASE) is not None
 
 
-def clauses_of(note: str) -> Iterator[tuple[str, str]]:
+@lru_cache(maxsize=64)
+def clauses_of(note: str) -> tuple[tuple[str, str], ...]:
     """Each clause with what parts it from the one before; brackets are clauses of their own."""
+    return tuple(_clauses(note))
+
+
+def _clauses(note: str) -> Iterator[tuple[str, str]]:
     state = _STATE_BEHIND.search(note)
     if state and (fold(state[1]) in bench_words("condition") or _PARTICIPLE.fullmatch(state[1])):
         note = f"{note[: state.start()]}, {note[state.end() :]}"

@@ -19,11 +19,21 @@ _HEADED = re.compile(r"(?P<head>[^:;,()+&]{2,30}?(?::|\s-)\s)(?=[^\W\d_])")
 _TAIL = re.compile(r"(?P<list>.*[0-9])\s-\s(?P<tail>[^\W\d_][^0-9;:-]*)")
 
 
+#: Without a count behind a name there is no such list.
+_COUNT_BEHIND_NAME = re.compile(
+    r"[^\W\d_][.,)]?\s(?:-\s)?(?:[1-9]|one|two|three|four|five|six|seven|eight|nine|ten|eleven"
+    r"|twelve)",
+    re.IGNORECASE,
+)
+
+
 def with_counts_behind(row: str) -> str:
     """The row with its things in pieces, where each is counted behind its name.
 
     A heading may stand before the list, and a place behind its last dash.
     """
+    if not _COUNT_BEHIND_NAME.search(row):
+        return row
     ends = row.removesuffix(".") if row[-2:-1].isdigit() else row
     if (made := _listed(ends)) != ends:
         return made

@@ -79,21 +79,28 @@ def counts_in_short(text: str) -> str:
     >>> counts_in_short("screws 5 with locknuts")
     'screws x5 with locknuts'
     """
-    plain = _WITH_ONE.sub("with ", _OFF_POINT.sub(r"\1, ", text))
-    plain = _BEFORE_WITH.sub(r" x\1 ", plain)
+    plain = _OFF_POINT.sub(r"\1, ", text) if ". " in text else text
+    plain = _WITH_ONE.sub("with ", plain) if " w " in plain else plain
+    plain = _BEFORE_WITH.sub(r" x\1 ", plain) if "w" in plain.lower() else plain
     if plain.count(":") == 1:
         plain = _BEHIND_PLACE.sub(_behind_place, _BEHIND_COLON.sub(r" x\1", plain))
-    plain = _BEHIND_SIZE.sub(r"\g<size>, ", plain)
+    plain = _BEHIND_SIZE.sub(r"\g<size>, ", plain) if " - " in plain else plain
     if "," in plain:
         plain = _OF_ANOTHER.sub(_of_another, plain)
         plain = _LENGTH_WITH.sub(r"\g<before>\g<size> + ", plain)
     plain = _PRODUCT.sub(_product, plain) if "=" in plain else plain
-    if "“" in plain:
-        return plain
-    plain = _EITHER_NAME.sub(_either_name, plain) if "/" in plain else plain
-    plain = _TOTAL_AND_SHARE.sub(r"\1, “\2”", _WORN_ON.sub(_worn_on, plain))
-    plain = _LEFT_AND_RIGHT.sub("left and right", plain)
-    return _SO_MANY_LUGS.sub(r"“\1”", plain)
+    return plain if "“" in plain else _with_quotes(plain)
+
+
+def _with_quotes(text: str) -> str:
+    """The text with what only looks like a count in quotes."""
+    plain = _EITHER_NAME.sub(_either_name, text) if "/" in text else text
+    plain = _WORN_ON.sub(_worn_on, plain) if " on " in plain.lower() else plain
+    if "," in plain:
+        plain = _TOTAL_AND_SHARE.sub(r"\1, “\2”", plain)
+    if "+" in plain or "&" in plain:
+        plain = _LEFT_AND_RIGHT.sub("left and right", plain)
+    return _SO_MANY_LUGS.sub(r"“\1”", plain) if "-" in plain else plain
 
 
 def _of_another(found: re.Match[str]) -> str:

@@ -126,6 +126,8 @@ def _brings(clauses: Sequence[str]) -> bool:
 
 def names_part(clause: str) -> bool:
     """Whether a clause is nothing but the name of a part: float needle, Hauptdüse 72."""
+    if clause[:1].isdigit():
+        return False  # 4 screws
     found = tokens(_RATING.sub("", clause.strip()))
     words = [word for token in found if token.kind != "join" for word in fold(token.text).split()]
     if not found or len(words) > _LONGEST or SIDES & set(words):

@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator
 from fractions import Fraction
 from functools import cache, lru_cache
+from types import MappingProxyType
 
 import msgspec
 
@@ -73,6 +74,7 @@ def standards() -> dict[str, dict[str, str]]:
     return {row["standard"]: row for row in read_table("part_standards")}
 
 
+@lru_cache(maxsize=1024)
 def number_of(text: str, unit: str | None) -> Number:
     """A number with its unit; cm and thousandths of an inch turned into mm and in."""
     value, kind = (
@@ -128,7 +130,12 @@ def _odd(text: str, at: int) -> Token:
 
 
 def _may_be_figure(text: str, at: int) -> bool:
-    return any(sign.isdigit() for sign in text[at : at + 26])
+    return _DIGIT.search(text, at, at + _FIGURE_WITHIN) is not None
+
+
+_DIGIT = re.compile(r"\d")
+#: A token with a figure has it within so many signs.
+_FIGURE_WITHIN = 26
 
 
 def _bracketed(text: str, at: int) -> Token:
@@ -163,11 +170,26 @@ def _aside(text: str, at: int) -> Token | None:
     """What has a figure and tells no fastener: page 41, no 4417-23, gap 0.4 mm, 12/3/67, A38."""
     if at and text[at - 1].isalnum():
         return None
-    for name in ("reference", "date", "order", "share", "measure", "mark"):
-        found = patterns()[name].match(text, at)
+    pattern = patterns()
+    for name in _ASIDES[_begins_figure(text, at)]:
+        found = pattern[name].match(text, at)
         if found and not (name == "mark" and patterns()["standard"].search(text, 0, at)):
             return Token("word", found[0], at, found.end())
     return None
+
+
+def _begins_figure(text: str, at: int) -> bool:
+    """Whether a figure begins there, so that what begins with a word need not be tried."""
+    return text[at] in "0123456789.,"
+
+
+#: What may begin with a figure, and what with a word or a sign.
+_ASIDES = MappingProxyType(
+    {
+        True: ("date", "order", "share", "measure"),
+        False: ("reference", "order", "share", "measure", "mark"),
+    }
+)
 
 
 def _torque_at(text: str, at: int) -> Token | None:
@@ -177,16 +199,21 @@ def _torque_at(text: str, at: int) -> Token | None:
     return _torque(found) if found else None
 
 
-_NAMED = (
-    "qty", "setof", "hexkey", "hexkey_first", "whit_spanner", "whit_spanner_first", "across",
-    "across_first", "standard", "tpi", "bit",
+_NAMED = MappingProxyType(
+    {
+        True: ("hexkey", "whit_spanner", "across", "tpi"),
+        False: (
+            "qty", "setof", "hexkey_first", "whit_spanner_first", "across_first", "standard", "bit",
+        ),
+    }
 )  # fmt: skip
 
 
 def _named_figure(text: str, at: int) -> Token | None:
     """A figure with a word that says what it is."""
-    for name in _NAMED:
-        found = patterns()[name].match(text, at)
+    pattern = patterns()
+    for name in _NAMED[_begins_figure(text, at)]:
+        found = pattern[name].match(text, at)
         if found and name.startswith("across") and _counts_heads(text, at, found.end()):
             continue
         if found and (token := _simple(name, found)):
@@ -208,12 +235,13 @@ def _count_or_thread(text: str, at: int) -> Token | None:
         if behind and int(behind["count"]):
             number = int(behind["count"])
             return Token("count", behind[0], at, behind.end(), count=number, cross="spaced")
-    if tapping := pattern["tapping"].match(text, at):
+    figure = _begins_figure(text, at)
+    if not figure and (tapping := pattern["tapping"].match(text, at)):
         name = tapping[1].replace(" ", "").replace(",", ".")
         return Token("gauge", tapping[0], at, tapping.end(), name=name)
     if thread := thread_at(text, at):
         return Token("thread", text[at : thread.end], at, thread.end, thread=thread)
-    counted = _counted(text, at)
+    counted = _counted(text, at) if figure else None
     if counted and 0 < int(counted["count"]) < _TOO_MANY:
         return Token("count", counted[0], at, counted.end(), count=int(counted["count"]))
     return None
@@ -237,21 +265,23 @@ def _counted(text: str, at: int) -> re.Match[str] | None:
     return before if then and then.thread and not then.count else None
 
 
+_GRADES = MappingProxyType({True: ("class",), False: ("class", "grade", "nutclass", "stainless")})
+_GAUGES = MappingProxyType({True: ("gauge_zero", "gauge_g"), False: ("gauge",)})
+
+
 def _plain_figure(text: str, at: int) -> Token | None:
     """A grade, a bearing, a gauge number or a size."""
     pattern = patterns()
-    for name in ("class", "grade", "nutclass", "stainless"):
+    figure = _begins_figure(text, at)
+    for name in _GRADES[figure]:
         if found := pattern[name].match(text, at):
             return Token("grade", found[0], at, found.end(), name=_grade(name, found[1]))
     if found := pattern["bearing"].match(text, at):
         return Token("bearing", found[0], at, found.end(), name=found[1])
-    if found := (
-        pattern["gauge"].match(text, at)
-        or pattern["gauge_zero"].match(text, at)
-        or pattern["gauge_g"].match(text, at)
-    ):
-        return Token("gauge", found[0], at, found.end(), name=found["number"])
-    long = pattern["long"].match(text, at)
+    for name in _GAUGES[figure]:
+        if found := pattern[name].match(text, at):
+            return Token("gauge", found[0], at, found.end(), name=found["number"])
+    long = None if figure else pattern["long"].match(text, at)
     if long and not (long[0].startswith("long ") and _SHORT_OF.search(text[:at])):
         number = number_of(long[1], long[2])
         return Token("numbers", long[0], at, long.end(), numbers=(number,), behind="long")
@@ -358,6 +388,13 @@ _LONG_BEHIND = re.compile(r"\s(?:1[3-9]|[2-9][0-9]|[1-9][0-9]{2})\b")
 _SHORT_OF = re.compile(r"(?:1[3-9]|[2-9][0-9]|[1-9][0-9]{2})\s?(?:mm\s)?$")
 
 
+_MORE = re.compile(rf"({NUMBER})(?:\s?({UNIT}))?", re.IGNORECASE)
+#: What the first letter of a word behind a figure says of it; o/d as well as ø is across.
+_SAID_BY = MappingProxyType(
+    {"o": "outside", "l": "long", "u": "long", "t": "thick", "w": "thick", "s": "thick"}
+)
+
+
 def _numbers(text: str, found: re.Match[str]) -> Token:
     """A size or a chain of sizes; the same unit is understood for those without one."""
     pattern = patterns()
@@ -365,8 +402,7 @@ def _numbers(text: str, found: re.Match[str]) -> Token:
     chain, end = found["more"], found.end()
     if _cross(text, found) == "tight" and chain.startswith(" ") and not found["unit"]:
         chain, end = "", found.end("first")  # the x 8 of M6x30 x 8 is no second size
-    more = re.finditer(rf"({NUMBER})(?:\s?({UNIT}))?", chain, re.IGNORECASE)
-    numbers += [number_of(one[1], one[2]) for one in more]
+    numbers += [number_of(one[1], one[2]) for one in _MORE.finditer(chain)]
     units = {number.unit for number in numbers if number.unit}
     if len(units) == 1:
         unit = units.pop()
@@ -389,17 +425,9 @@ def _numbers(text: str, found: re.Match[str]) -> Token:
         and _LONG_BEHIND.match(text, end)
     ):
         word, end = "", found.end("unit" if found["unit"] else "first")  # axe 12 long 110
-    if re.match(r"o/?d", word):
-        word = "outside"
-    behind = {
-        "o": "outside",
-        "l": "long",
-        "u": "long",
-        "t": "thick",
-        "w": "thick",
-        "d": "across" if not word.startswith("dick") else "thick",
-        "s": "thick",
-    }.get(word[:1], "across" if word else "")
+    behind = (
+        "thick" if word.startswith("dick") else _SAID_BY.get(word[:1], "across" if word else "")
+    )
     # A figure that runs on into letters or a slash is no size of its own.
     tail = text[end : end + 1]
     if tail and (tail.isalnum() or (tail in "/-" and text[end + 1 : end + 2].isalnum())):
@@ -433,11 +461,24 @@ def _cross(text: str, found: re.Match[str]) -> str:
     return "tight" if tight else "spaced"
 
 
+#: What may begin with a letter, but for a word that joins.
+_WORDY = MappingProxyType(
+    {
+        "n": ("note",),
+        "t": ("unknown_thread",),
+        "s": ("unknown_thread", "once"),
+        "r": ("once", "handed"),
+        **dict.fromkeys("lbfp", ("handed",)),
+    }
+)
+
+
 def _wordy(text: str, at: int) -> Token | None:
     pattern = patterns()
-    if idiom := pattern["in_two"].match(text, at):
+    first = text[at].lower()
+    if first in "ie" and (idiom := pattern["in_two"].match(text, at)):
         return Token("word", idiom[0], at, idiom.end())
-    for name in ("note", "unknown_thread", "once", "handed", "join"):
+    for name in (*_WORDY.get(first, ()), "join"):
         found = pattern[name].match(text, at)
         if found is None:
             continue

@@ -18,7 +18,7 @@ from tagbench.trade.fasteners.remark_clauses import (
     says_something,
 )
 from tagbench.trade.fasteners.tokens import Token, tokens
-from tagbench.trade.fasteners.vocabulary import bench_words, fold
+from tagbench.trade.fasteners.vocabulary import bench_roles, bench_words, fold
 
 #: Colours of wires, and what leads from one thing to another.
 _COLOURS = re.compile(
@@ -58,12 +58,19 @@ def is_remark(note: str) -> bool:
     parted = [clause.strip("() .!") for _, clause in clauses_of(rest)]
     if _THREAD.search(parted[0]):
         return False  # seen without taking the words apart: most notes begin with a fastener
-    clauses = [tokens(clause) for clause in parted]
-    if not note or not all(clauses):
-        return False
-    if is_part_in_state(clauses[0]):
+    return bool(note) and all(map(str.strip, parted)) and _are_remarks(parted)
+
+
+def _are_remarks(parted: Sequence[str]) -> bool:
+    """Whether each clause tells of something, and none brings a piece."""
+    first = tokens(parted[0])
+    if is_part_in_state(first):
         return False  # belt worn: a thing as well as a remark
-    if not _is_remark(clauses[0]):
+    alone = _is_remark(first)
+    if not alone and not any(map(_has_verb, parted[1:])):
+        return False
+    clauses = [first, *map(tokens, parted[1:])]
+    if not alone:
         told = any(map(_is_told, clauses[1:]))
         return told and not any(names_piece(one) for found in clauses for one in found)
     return all(
@@ -87,10 +94,18 @@ def _are_chores(note: str) -> bool:
     )
 
 
+def _has_verb(clause: str) -> bool:
+    """Whether one of its words is a verb or a negation; seen without taking it apart."""
+    return any(not bench_roles(fold(word)).isdisjoint(_TELLING) for word in clause.split())
+
+
+_TELLING = ("verb", "negation")
+
+
 def _is_told(found: Sequence[Token]) -> bool:
     """Whether a clause says something with a verb: don't know where green goes."""
     words = [fold(word) for token in found for word in token.text.split()]
-    said = any(word in bench_words(role) for word in words for role in ("verb", "negation"))
+    said = any(word in bench_words(role) for word in words for role in _TELLING)
     return said and len(words) > _FEW_WORDS and _is_remark(found)
 
 

@@ -512,6 +512,8 @@ def hedged(found: list[Token]) -> list[Token]:
 
 def parted(found: list[Token]) -> list[Token]:
     """Cuts the 3 long of "3 long, 1 short", which is a count, from the 20 long of M6 20 long."""
+    if not any(token.behind in ("long", "thick") for token in found):
+        return found
     parted: list[Token] = []
     diameter = 0.0
     listed = any(tells_sort(token) for token in found)  # 20 long, 16 short
