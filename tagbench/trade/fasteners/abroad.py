@@ -208,6 +208,10 @@ def _pitched(text: str) -> str:
     return f"{text[: found.start()]}{thread}{text[found.end() :]}"
 
 
+#: Something more: Kettenschloss, dazu 2 Spanner.
+_DAZU = re.compile(r",?\sdazu\s(?=[1-9]|(?:eine?|zwei|drei|vier)\b)", re.IGNORECASE)
+
+
 def in_full(text: str) -> str:
     """A note in plain signs with what is shortened in its language written out."""
     if "“" in text or "note:" in text:
@@ -220,7 +224,7 @@ def in_full(text: str) -> str:
         plain = _ALL_OF.sub(r"x\1 ", plain)
     if "de" in spoken:
         plain = _HYPHENED.sub(_opened, _REAR.sub("hinten ", _FRONT.sub("vorn ", plain)))
-        plain = _SIZED.sub(_sized, _SPANNERS.sub(r"SW \1", plain))
+        plain = _SIZED.sub(_sized, _SPANNERS.sub(r"SW \1", _DAZU.sub(" + ", plain)))
     if "it" in spoken:
         plain = _O_RING.sub("O-ring", plain)
         plain = _FOR_COUNT.sub(r"\1, x\2", _SOME.sub("alcuni ", plain))

@@ -16,7 +16,7 @@ _MOST: Mapping[str, int] = MappingProxyType(
 )
 _MOST_OF_ANY = 2
 #: The end of what is said of a thing.
-_ENDS = re.compile(r"\s?(?:$|[,;:.()]|-\s)")
+_ENDS = re.compile(r"\s?(?:$|[,;.()]|-\s)")
 
 
 def without_counts(said: Meaning, kind: str, figures: list[Figure]) -> list[Figure]:
@@ -34,12 +34,22 @@ def _counts(said: Meaning, kind: str, figure: Figure, *, alone: bool) -> bool:
     """Whether it counts: the 1 of `circlip 35 int. 1`, too, stands behind the size."""
     token = figure.token
     bare = len(token.numbers) == 1 and token.text.isdecimal() and not (token.behind or token.cross)
-    if not bare or (alone and (not figure.behind_kind or said.line.thread is not None)):
+    if not bare or (alone and not figure.behind_kind and said.line.thread is None):
         return False
     if not alone and kind in THREADED_KINDS:
         return False  # adjuster screws 2, pushrods in 1
     number = token.numbers[0]
     if not count_options(said, number) or not _ENDS.match(said.line.text, token.end):
         return False
+    if said.line.thread is not None and alone:
+        return kind in THREADED_KINDS and _is_below_diameter(said, figure)
     several = alone and said.line.surely_plural and kind not in THREADED_KINDS
     return number.whole <= (_MOST.get(kind, _MOST_OF_ANY) if several else 1)
+
+
+def _is_below_diameter(said: Meaning, figure: Figure) -> bool:
+    """The 2 of `bolts M10, 2, with sleeves`: no bolt is shorter than it is thick."""
+    thread = said.line.thread.thread if said.line.thread is not None else None
+    if thread is None or not said.line.surely_plural or thread.system != "ISO metric":
+        return False
+    return figure.token.numbers[0].whole < thread.diameter_mm

@@ -72,6 +72,25 @@ _LENGTH_WITH = re.compile(
     re.IGNORECASE,
 )
 
+#: Not quite so many: 20 circa, 20 approx.
+_ABOUT = re.compile(
+    rf"(?P<joint>,\s|\s-\s|\s\()(?P<n>{_MANY})\s(?:circa|ca|approx|or so|environ|ungefähr"
+    r"|aprox)\b\.?(?=\s?(?:$|[,;.)]))",
+    re.IGNORECASE,
+)
+#: One of a sort and one of the other, named once: outer circlip 25mm, inner 47mm.
+_RING = r"(?:circlip|snap ring|seal|bearing|spring|washer|o-ring|bush|shim)s?"
+_SORTED_FIRST = re.compile(
+    rf"\b(?P<one>inner|outer|int|ext|internal|external)\s(?P<kind>{_RING})\s(?P<size>[^,;]*[0-9][^,;]*),\s"
+    r"(?P<other>inner|outer|int|ext|internal|external)\s(?=[0-9])",
+    re.IGNORECASE,
+)
+_SORTED_BEHIND = re.compile(
+    rf"\b(?P<kind>{_RING})\s(?P<one>inner|outer|int|ext|internal|external)\s(?P<size>[^,;]*[0-9][^,;]*),\s"
+    r"(?P<other>inner|outer|int|ext|internal|external)\s(?=[0-9])",
+    re.IGNORECASE,
+)
+
 
 def counts_in_short(text: str) -> str:
     """The text with counts as others write them; what only looks like a count in quotes.
@@ -88,6 +107,11 @@ def counts_in_short(text: str) -> str:
     if "," in plain:
         plain = _OF_ANOTHER.sub(_of_another, plain)
         plain = _LENGTH_WITH.sub(r"\g<before>\g<size> + ", plain)
+        plain = _ABOUT.sub(r"\g<joint>about \g<n>", plain)
+        plain = _SORTED_FIRST.sub(
+            r"\g<one> \g<kind> \g<size>, \g<other> \g<kind> ",
+            _SORTED_BEHIND.sub(r"\g<kind> \g<one> \g<size>, \g<kind> \g<other> ", plain),
+        )
     plain = _PRODUCT.sub(_product, plain) if "=" in plain else plain
     return plain if "“" in plain else _with_quotes(plain)
 

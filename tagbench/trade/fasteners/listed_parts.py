@@ -16,6 +16,7 @@ from tagbench.trade.fasteners.choices import WordChoice
 from tagbench.trade.fasteners.options import Option
 from tagbench.trade.fasteners.parser.remarks import is_unread
 from tagbench.trade.fasteners.parser.state import tells_sort
+from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.sides import SIDES
 from tagbench.trade.fasteners.tokens import Token, tokens
 from tagbench.trade.fasteners.vocabulary import bench_roles, fold
@@ -48,9 +49,15 @@ class ListedParts(msgspec.Struct, frozen=True):
     """There is nothing else in the note."""
     headed: bool
     """A heading says where all of it was."""
+    named: bool = False
+    """Each piece names one thing, a fastener or a part."""
 
     def is_booked(self, lines: Sequence[Fastener]) -> bool:
         """Whether each part is a line of its own already."""
+        if self.named:
+            places = [line.place for line in lines]
+            words = [line.words for line in lines if line.kind != "other"]
+            return not any(one in said for one in self.pieces for said in (*places, *words))
         parts = self.pieces if self.whole else self.pieces[:-1]
         named = [line.words.removesuffix("?").strip() for line in lines if line.kind == "other"]
         return all(any(part.endswith(one) for one in named if one) for part in parts)
@@ -105,7 +112,9 @@ def listed_parts(note: str) -> ListedParts | None:
     ):
         many += 1
     if many < (_FEWEST if heading is None or many == len(clauses) else 1):
-        return None
+        all_named = heading is None and _are_single_things(clauses)
+        whole = ", ".join(clauses)
+        return ListedParts(whole, tuple(clauses), False, False, True) if all_named else None
     rest = clauses[many:]
     if not rest and many < _FEWEST:
         return None
@@ -115,6 +124,41 @@ def listed_parts(note: str) -> ListedParts | None:
     pieces = (*parts, *([", ".join(rest)] if rest else ()))
     opened = note[:start] + pieces[0]
     return ListedParts(", ".join(clauses[:many]), (opened, *pieces[1:]), not rest, bool(start))
+
+
+def _are_single_things(clauses: Sequence[str]) -> bool:
+    """Whether each clause names one thing, and one at least a part of a machine, which may be
+    where the others were: water pump impeller, key, plate."""
+    if len(clauses) < _SEVERAL or any(map(str.isdigit, "".join(clauses))):
+        return False
+    found = [tokens(clause.strip()) for clause in clauses]
+    known = sum(_names_thing(one) for one in found)
+    parts = sum(
+        names_part(clause) and _names_thing(one) for clause, one in zip(clauses, found, strict=True)
+    )
+    return bool(parts) and known >= _FEWEST and all(map(_is_one_thing, clauses, found))
+
+
+#: So many things in a row are a list.
+_SEVERAL = 3
+
+
+def _names_thing(found: Sequence[Token]) -> bool:
+    """Whether its last word is a fastener or a part that is known, in the singular."""
+    entry = found[-1].entry if found else None
+    return entry is not None and bool(entry.kind or entry.place)
+
+
+_OLD_OR_NEW = frozenset(("old", "new", "spare", "used", "the", "a", "its"))
+
+
+def _is_one_thing(clause: str, found: Sequence[Token]) -> bool:
+    words = [word for word in map(fold, clause.split()) if word not in _OLD_OR_NEW]
+    if not found or "(" in clause or len(words) > _LONGEST or not SIDES.isdisjoint(words):
+        return False
+    if is_plural(found[-1].text) or any(bench_roles(word) & _SAYING for word in words):
+        return False
+    return all(token.kind in ("phrase", "word") for token in found)
 
 
 def _brings(clauses: Sequence[str]) -> bool:

@@ -43,9 +43,22 @@ _SEAT_FORM = re.compile(
     re.IGNORECASE,
 )
 #: `1 doz`, and `4 - 6-32`: how many, before a thread.
-_DOZEN = re.compile(r"\b(?:(1|one|a|2|two|3|three|half a|1/2|½)\s)?doz\b\.?(?=\s|$)", re.IGNORECASE)
+_DOZEN = re.compile(
+    r"\b(?:(1|one|a|2|two|3|three|half a|half|1/2|½)\s)?doz\b\.?(?=\s|$)", re.IGNORECASE
+)
 _DOZENS = MappingProxyType(
-    {"1": 12, "one": 12, "a": 12, "2": 24, "two": 24, "3": 36, "three": 36, "half a": 6, "1/2": 6}
+    {
+        "1": 12,
+        "one": 12,
+        "a": 12,
+        "2": 24,
+        "two": 24,
+        "3": 36,
+        "three": 36,
+        "half a": 6,
+        "half": 6,
+        "1/2": 6,
+    }
 )
 _COUNT_DASH = re.compile(r"^([1-9][0-9]?)\s-\s(?=#?[0-9]{1,2}-[0-9]{2}\b|[0-9]+/[0-9]+|M[0-9])")
 #: `roll pins 2 - 4mm x 24`: a plural counted behind its name, before its size.

@@ -40,6 +40,15 @@ _AT_REFIT = re.compile(
 _THREAD = re.compile(r"\bM[0-9]+(?:x|\b)|\b(?:BS[FW]|UN[CF]|[0-9]+BA)\b")
 
 
+#: It is worn out, or another is wanted.
+_IS_TO_GO = re.compile(
+    r"(?:frayed|worn|broken|cracked|perished|torn|split|snapped|knackered|shot|buy|order|replace|renew"
+    r"|get\s(?:a\s)?new|to\s(?:be\s)?(?:replace|renew|order|buy)|neu|ersetzen|tauschen|gerissen|kaputt"
+    r"|à\s(?:changer|remplacer)|cambiar|comprar|rot[oa]|da\s(?:cambiare|sostituire|comprare)|rott[oaei])\b",
+    re.IGNORECASE,
+)
+
+
 def is_remark(note: str) -> bool:
     """Whether a note in plain signs names no fastener at all: `see photo`, `bent, get new`."""
     if is_shopping(note):
@@ -54,6 +63,12 @@ def is_remark(note: str) -> bool:
     if called and any(token.entry and token.entry.kind for token in tokens(behind.strip("! "))):
         return False  # don't lose! small ball + spring
     heading = HEADING.match(note)
+    if (
+        heading is not None
+        and heading[0].rstrip().endswith("-")
+        and _IS_TO_GO.match(heading.string, heading.end())
+    ):
+        return False  # brake cable - buy new: the cable is in the bag
     rest = note[heading.end() :] if heading is not None and is_heading(heading[1]) else note
     parted = [clause.strip("() .!") for _, clause in clauses_of(rest)]
     if _THREAD.search(parted[0]):
