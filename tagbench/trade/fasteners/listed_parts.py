@@ -189,7 +189,8 @@ _NUMBERED = re.compile(r"[^\W\d_]+(?:\s[^\W\d_]+)?\s#?[0-9]{2,3}\??")
 def _is_alike(clause: str, before: str) -> bool:
     """The Leerlaufdüse 35 of `Hauptdüse 72, Leerlaufdüse 35`, which nobody knows."""
     both = _NUMBERED.fullmatch(clause.strip()) and _NUMBERED.fullmatch(before.strip())
-    return bool(both) and is_unread(tokens(clause)[0])
+    entry = tokens(clause)[0].entry if both else None
+    return bool(both) and (entry is None or not entry.kind)
 
 
 def _is_part(token: Token) -> bool:

@@ -181,6 +181,8 @@ def _by_signs(row: str) -> str:
         if len(parts) < _LISTED_PARTS or any(not part or _NO_THING.match(part) for part in parts):
             continue
         counted = [at for at, part in enumerate(parts) if at and _is_counted_part(part)]
+        if sign == " / " and not counted and all(map(names_part, parts)):
+            return "; ".join(parts)  # choke lever / choke cable / main jet 72
         if not counted or any(map(_BARE.match, parts)) or _breaks_down(parts):
             continue  # M6x25 - variator cover - 7 no; bolts - 2 nuts - 2, M6
         alone = len(counted) < _FEWEST

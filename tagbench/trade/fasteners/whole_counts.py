@@ -279,7 +279,7 @@ _THICK = r"(?:[0-2]?[.,][0-9]{1,3}(?:\s?mm|\")?)"
 #: How thick shims are, one by one: 3 shims: 0.1, 0.1, 0.25.
 _THICKNESSES = (
     re.compile(
-        r"(?:shims?|cales?|spessori|suplementos|passscheiben|ausgleichsscheiben)"
+        r"(?:shims?|thrust\swashers?|cales?|spessori|suplementos|passscheiben|ausgleichsscheiben)"
         r"(?:\s(?:under|from|behind|at|on|in|of|for)\s[^,;:0-9]+)?(?:\s?:|\s-|\s?\(|,)?\s"
         rf"(?P<list>{_THICK}(?:(?:\s?(?:[,+/&]|and\b|und\b|et\b|e\b|y\b)\s?|\s){_THICK})+)\)?"
         r"(?![\w.,]*[0-9])",

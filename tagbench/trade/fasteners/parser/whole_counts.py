@@ -184,10 +184,14 @@ def _split(line: ParsedLine, lots: Counter[str], said: Lengths) -> list[ParsedLi
     return made
 
 
+#: What is told apart by how thick it is.
+_BY_THICKNESS = ("shim", "thrust washer")
+
+
 def _of_thicknesses(lines: list[ParsedLine], said: Thicknesses) -> list[ParsedLine] | None:
     """A line for each thickness of shims: `3 shims: 0.1, 0.1, 0.25`."""
     own = _holders(lines)
-    if len(own) != 1 or len(lines) > 1 or own[0].kind != "shim" or own[0].figures:
+    if len(own) != 1 or len(lines) > 1 or own[0].kind not in _BY_THICKNESS or own[0].figures:
         return None
     line, lots = own[0], Counter(said.each)
     if line.count not in (None, len(said.each)) or line.asked is not None:
