@@ -152,7 +152,7 @@ _PURPOSE = re.compile(
 _SOURCE = re.compile(
     r"(?:as )?per (?:the )?(?:label|book|manual|drawing|print|sketch|photo|pic|pack|spec|dozen"
     r"|tipo|misura|campione|ricambio)\b"
-    r"|(?:from|off) (?:the )?(?:here|stock|memory|scrap|new|floor|spares|internet|net|ebay)\b"
+    r"|(?:from|off) (?:the )?(?:here|stock|memory|scrap|new|floor|spares|internet|net)\b"
     r"|(?:from|out of) (?:the |my )?spares\b"
     rf"|{_VERBS} (?:from|of|out of|up)\b|from (?:[^\W\d_]+ )?(?:cornflake|cereal|cardboard|shoe) "
     r"|an (?!achse|ein|aus|öl|am)[aeiou]\w+",
@@ -216,7 +216,7 @@ def says_no_place(said: str) -> bool:
 #: What things are kept or soaked in on the bench, and no part of a machine.
 _KEPT_IN = frozenset(
     ("bag", "bags", "tin", "jar", "tray", "tub", "bottle", "drawer", "envelope", "bench", "shelf",
-     "vinegar", "diesel", "paraffin", "kerosene", "thinners", "evaporust", "oil", "petrol",
+     "vinegar", "diesel", "paraffin", "kerosene", "thinners", "oil", "petrol",
      "cupboard", "windowsill", "pocket", "shed", "fridge", "tüte", "tute", "beutel",
      "sachet", "bolsa", "busta", "sac", "werkbank", "regal", "etabli", "banco")
 )  # fmt: skip
