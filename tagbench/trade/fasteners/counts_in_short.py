@@ -91,6 +91,13 @@ _SORTED_BEHIND = re.compile(
     re.IGNORECASE,
 )
 
+#: A sort of the washers before it, in the singular: 8 washers 8 mm plain, 4 spring.
+_SPRING_WASHERS = re.compile(
+    r"(?P<before>\b(?:washers?|wshrs?)\b[^;]*,\s(?:[2-9]|1[0-2]|two|three|four|five|six|eight)\s"
+    r"spring)(?=\s?(?:$|[,;.)]))",
+    re.IGNORECASE,
+)
+
 
 def counts_in_short(text: str) -> str:
     """The text with counts as others write them; what only looks like a count in quotes.
@@ -108,6 +115,7 @@ def counts_in_short(text: str) -> str:
         plain = _OF_ANOTHER.sub(_of_another, plain)
         plain = _LENGTH_WITH.sub(r"\g<before>\g<size> + ", plain)
         plain = _ABOUT.sub(r"\g<joint>about \g<n>", plain)
+        plain = _SPRING_WASHERS.sub(r"\g<before> washers", plain)
         plain = _SORTED_FIRST.sub(
             r"\g<one> \g<kind> \g<size>, \g<other> \g<kind> ",
             _SORTED_BEHIND.sub(r"\g<kind> \g<one> \g<size>, \g<kind> \g<other> ", plain),

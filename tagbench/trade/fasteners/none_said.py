@@ -7,7 +7,7 @@ import re
 from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.remark_clauses import names_piece
 from tagbench.trade.fasteners.tokens import Token, tokens
-from tagbench.trade.fasteners.vocabulary import fold, look_up
+from tagbench.trade.fasteners.vocabulary import bench_roles, fold, look_up
 
 #: What people write where there are no fasteners at all.
 _NONE = re.compile(
@@ -100,6 +100,8 @@ def _counts(clause: str) -> list[Token]:
 
 def says_none(text: str) -> bool:
     """Whether one of its clauses says that there are no screws, nuts or the like."""
+    if _brings_parts(text):
+        return False  # bearing cups, no balls
     first, *rest = _CLAUSE.split(text)
     last = rest[-1] if rest else first
     return is_nothing(first) or is_nothing(last) or any(map(says_no_kind, (first, *rest)))
@@ -112,3 +114,14 @@ def says_no_kind(clause: str) -> bool:
     said = look_up(words) if words else None
     named = said is not None and said[0] == len(words) and bool(said[1].kind)
     return named or words in {(word,) for word in _FASTENERS}
+
+
+def _brings_parts(text: str) -> bool:
+    """Whether it begins with several parts, or of something that nobody knows: they are here."""
+    clauses = [clause for clause in _CLAUSE.split(text) if clause]
+    found = tokens(clauses[0]) if len(clauses) > 1 else []
+    if not found or not is_plural(found[-1].text):
+        return False
+    entry = found[-1].entry
+    part = entry is not None and entry.place and not entry.kind
+    return part or (found[-1].kind == "word" and not bench_roles(fold(found[-1].text)))

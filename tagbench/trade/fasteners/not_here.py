@@ -24,7 +24,8 @@ _GONE = re.compile(
     r"(?:n[o°.]{0,2}\s?)?[0-9]+|war(?:en)?\s(?:keine?|nicht)\s(?:da|dabei|drin)|msng|"
     r"(?:sont|est)\sdans|est[aá]n?\sen|(?:sono|è)\s(?:in|ne[il]|nella|nell')|(?:ist|sind)\s(?:im|in|beim|bei)|"
     r"(?:still\s)?on\s(?:the\s)?(?:bike|machine|engine|car|trike|lathe|mower|boat|frame)$|nil|"
-    r"not\s(?:here|in\s(?:here|this|the\s(?:bag|box|tin|jar))|there|found)|(?:is\s|are\s)?(?:needed|required|req'?d|wanted|on\sorder))\b",
+    r"not\s(?:here|in\s(?:here|this|the\s(?:bag|box|tin|jar))|there|found)|(?:is\s|are\s)?(?:needed|required|req'?d|wanted|on\sorder)"
+    r"|to\s(?:get|buy|order|find|source)(?=[!.]*$))\b",
     re.IGNORECASE,
 )
 

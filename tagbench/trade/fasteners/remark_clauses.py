@@ -224,7 +224,7 @@ _THREADS = frozenset(
 
 
 #: What a thing has so many of, and what is never booked by itself.
-_MADE_OF = frozenset(
+MADE_OF = frozenset(
     ("layers", "teeth", "links", "vanes", "splines", "glieder", "zahne", "maglie", "denti",
      "maillons", "dents", "dientes", "eslabones")
 )  # fmt: skip
@@ -233,7 +233,7 @@ _MADE_OF = frozenset(
 def is_of_feature(found: Sequence[Token]) -> bool:
     """`2 vanes gone`, `3 teeth chipped`: what is wrong with what a part has on it."""
     if len(found) == _PAIR and counts_or_sizes(found[0]):
-        return fold(found[1].text.strip("! ")) in _MADE_OF  # shim pack, 5 layers
+        return fold(found[1].text.strip("! ")) in MADE_OF  # shim pack, 5 layers
     if len(found) < _SHORTEST_STATE or not counts_or_sizes(found[0]):
         return False
     noun, *states = (fold(token.text.strip("! ")) for token in found[1:])

@@ -73,6 +73,10 @@ def _is_sized(line: Fastener) -> bool:
     return bool(line.thread or line.number or size is not None)
 
 
+#: So many words may stand before what says that it is gone: fixing screw lost.
+_FEW = 2
+
+
 def _is_gone(parsed: ParsedLine) -> bool:
     """`2 screws missing from cover`: whether they are in the bag is not said."""
     there = is_still_there(parsed.text) and not (parsed.thread or parsed.count)
@@ -80,7 +84,8 @@ def _is_gone(parsed: ParsedLine) -> bool:
         return False  # 2x 6-32 screws, lost 1
     if parsed.count and any(map(says_left_of, parsed.words)):
         return False  # screws missing 2 of 6
-    return parsed.asked is None and (there or any(map(begins_gone, parsed.words[:1])))
+    first = parsed.words[: 1 if parsed.count else _FEW]
+    return parsed.asked is None and (there or any(map(begins_gone, first)))
 
 
 def _is_of_holes(parsed: ParsedLine) -> bool:

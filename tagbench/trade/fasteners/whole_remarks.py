@@ -7,7 +7,9 @@ from collections.abc import Sequence
 
 from tagbench.trade.fasteners.clauses import HEADING, clauses_of, is_heading
 from tagbench.trade.fasteners.not_here import is_gone, is_shopping
+from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.remark_clauses import (
+    MADE_OF,
     SAYS,
     begins_chore,
     counts_or_sizes,
@@ -18,7 +20,7 @@ from tagbench.trade.fasteners.remark_clauses import (
     says_something,
 )
 from tagbench.trade.fasteners.tokens import Token, tokens
-from tagbench.trade.fasteners.vocabulary import bench_roles, bench_words, fold
+from tagbench.trade.fasteners.vocabulary import bench_roles, bench_words, fold, fold_words
 
 #: Colours of wires, and what leads from one thing to another.
 _COLOURS = re.compile(
@@ -49,6 +51,18 @@ _IS_TO_GO = re.compile(
 )
 
 
+def _tells_of_it(heading: re.Match[str]) -> bool:
+    """Whether what stands behind a dash is how the thing before it is: impeller - vanes gone."""
+    if _IS_TO_GO.match(heading.string, heading.end()):
+        return True
+    words = fold_words(heading.string[heading.end() :].partition(",")[0])
+    what = bool(words) and (words[0] in MADE_OF or words[0] in bench_words("feature"))
+    return what and any(not bench_roles(word).isdisjoint(_STATES) for word in words[1:])
+
+
+_STATES = ("condition", "absent")
+
+
 def is_remark(note: str) -> bool:
     """Whether a note in plain signs names no fastener at all: `see photo`, `bent, get new`."""
     if is_shopping(note):
@@ -63,11 +77,7 @@ def is_remark(note: str) -> bool:
     if called and any(token.entry and token.entry.kind for token in tokens(behind.strip("! "))):
         return False  # don't lose! small ball + spring
     heading = HEADING.match(note)
-    if (
-        heading is not None
-        and heading[0].rstrip().endswith("-")
-        and _IS_TO_GO.match(heading.string, heading.end())
-    ):
+    if heading is not None and heading[0].rstrip().endswith("-") and _tells_of_it(heading):
         return False  # brake cable - buy new: the cable is in the bag
     rest = note[heading.end() :] if heading is not None and is_heading(heading[1]) else note
     parted = [clause.strip("() .!") for _, clause in clauses_of(rest)]
@@ -138,9 +148,17 @@ def is_part_in_state(found: Sequence[Token]) -> bool:
     """`belt worn`, `pressure gauge broken`: the name of a part, and how it is."""
     *part, state = found or [Token("word", "", 0, 0)]
     roles = ("opens", "sort", "pair of sides", "all", "verb")
-    named = part and all(token.entry is not None and token.entry.place for token in part)
+    named = part and all(map(_names_part, part))
     told = any(fold(token.text) in bench_words(role) for token in part for role in roles)
     return bool(named) and not told and fold(state.text) in bench_words("condition")
+
+
+def _names_part(token: Token) -> bool:
+    """A part of the machine, or several of something that nobody knows: big end shells."""
+    if token.entry is not None and token.entry.place:
+        return True
+    word = fold(token.text)
+    return token.kind == "word" and not bench_roles(word) and is_plural(token.text)
 
 
 def _is_remark(found: Sequence[Token]) -> bool:
