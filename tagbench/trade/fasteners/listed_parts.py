@@ -156,7 +156,7 @@ def _is_one_thing(clause: str, found: Sequence[Token]) -> bool:
     words = [word for word in map(fold, clause.split()) if word not in _OLD_OR_NEW]
     if not found or "(" in clause or len(words) > _LONGEST or not SIDES.isdisjoint(words):
         return False
-    if is_plural(found[-1].text) or any(bench_roles(word) & _SAYING for word in words):
+    if is_plural(found[-1].text) or _tells([one for one in found if one.text not in _OLD_OR_NEW]):
         return False
     return all(token.kind in ("phrase", "word") for token in found)
 
@@ -178,8 +178,13 @@ def names_part(clause: str) -> bool:
         return False
     known = any(_is_part(token) for token in found)
     named = all(_is_part(token) or is_unread(token) or token.kind == "join" for token in found)
-    told = any(bench_roles(word) & _SAYING for word in words)
-    return known and named and not told and found[0].kind != "join"
+    return known and named and not _tells(found) and found[0].kind != "join"
+
+
+def _tells(found: Sequence[Token]) -> bool:
+    """Whether one of the words says something; the oil of a known oil pump does not."""
+    said = [token.text for token in found if not (" " in token.text and _names_thing([token]))]
+    return any(bench_roles(fold(word)) & _SAYING for text in said for word in text.split())
 
 
 #: The number of a jet behind its name: Hauptdüse 72.

@@ -60,3 +60,27 @@ def test_one_part_and_its_side_are_not_asked(note: str) -> None:
 
 def test_a_note_spelled_by_the_program_is_not_cut() -> None:
     assert listed_parts("“coil, condenser”, horn") is None
+
+
+@pytest.mark.parametrize(
+    "note",
+    [
+        "oil pump gear, thrust washer, grub screw",
+        "old plug, plug cap, HT lead",
+        "water pump impeller, key, clip",
+    ],
+)
+def test_single_things_in_a_list_are_asked(note: str) -> None:
+    """Whether the part among them is a thing of the bag, or where the others were."""
+    reading = read_fasteners(note)
+    asked = [choice for choice in reading.asks if choice.token == note]
+    assert {option.says for choice in asked for option in choice.options} == {
+        "where it was",
+        "things in the bag",
+    }
+    taken = read_fasteners(note, {note: "things"})
+    assert len(taken.lines) == len(note.split(", "))
+
+
+def test_things_that_are_booked_each_are_not_asked() -> None:
+    assert not read_fasteners("bolt, nut, washer").asks
