@@ -13,6 +13,7 @@ from collections.abc import Mapping
 from functools import cache, lru_cache
 from types import MappingProxyType
 
+from tagbench.trade.fasteners.patterns import replaced
 from tagbench.trade.fasteners.vocabulary import (
     NO_LENGTH,
     count_said,
@@ -219,15 +220,15 @@ def in_full(text: str) -> str:
     spoken = languages(text)
     if not spoken:
         return text
-    plain = _pitched(_ACROSS.sub("Ø", _HEADS.sub(r"\1 off ", text)))
+    plain = _pitched(_ACROSS.sub("Ø", replaced(_HEADS, r"\1 off ", text)))
     if not _COUNTED.search(plain):
-        plain = _ALL_OF.sub(r"x\1 ", plain)
+        plain = replaced(_ALL_OF, r"x\1 ", plain)
     if "de" in spoken:
         plain = _HYPHENED.sub(_opened, _REAR.sub("hinten ", _FRONT.sub("vorn ", plain)))
-        plain = _SIZED.sub(_sized, _SPANNERS.sub(r"SW \1", _DAZU.sub(" + ", plain)))
+        plain = _SIZED.sub(_sized, replaced(_SPANNERS, r"SW \1", _DAZU.sub(" + ", plain)))
     if "it" in spoken:
         plain = _O_RING.sub("O-ring", plain)
-        plain = _FOR_COUNT.sub(r"\1, x\2", _SOME.sub("alcuni ", plain))
+        plain = replaced(_FOR_COUNT, r"\1, x\2", _SOME.sub("alcuni ", plain))
     plain = _OF_LENGTH.sub(" long", _PLUS.sub("", plain))
     if "fr" in spoken:
         plain = _THEIR.sub("", plain)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 from tagbench.trade.fasteners.abroad import languages
-from tagbench.trade.fasteners.patterns import SIZE
+from tagbench.trade.fasteners.patterns import SIZE, replaced
 from tagbench.trade.fasteners.vocabulary import count_said
 
 _MARK = (
@@ -203,18 +203,18 @@ def corrected(note: str) -> str:
         note = pattern.sub(lambda found: f"{_joint(found)}{found['new']} off", note)
     for pattern in (*_SAID_AGAIN, _NO_NUMBER):
         note = note if _NUMBERED.search(note) else pattern.sub(_counted, note)
-    note = _BEHIND_END.sub(r"\g<new> off", note)
-    note = _BEHIND_NAME.sub(r"\g<new> x", _BEFORE_NAME.sub(r"\g<opens>\g<new>", note))
+    note = replaced(_BEHIND_END, r"\g<new> off", note)
+    note = replaced(_BEHIND_NAME, r"\g<new> x", replaced(_BEFORE_NAME, r"\g<opens>\g<new>", note))
     if languages(note) & {"fr", "de"}:
-        note = _NON.sub(r"\g<new>", note)
-    note = _WAS_NOW.sub(r"\g<new> off", note)
-    note = _ONLY.sub(r"\g<new>\g<what>", note)
-    note = _INCH_NO.sub(r"\g<new>", _IN_BRACKETS.sub(_in_brackets, note))
+        note = replaced(_NON, r"\g<new>", note)
+    note = replaced(_WAS_NOW, r"\g<new> off", note)
+    note = replaced(_ONLY, r"\g<new>\g<what>", note)
+    note = replaced(_INCH_NO, r"\g<new>", _IN_BRACKETS.sub(_in_brackets, note))
     note = _NO_BEHIND.sub(_anew_behind, _NO_THEN.sub(_said_anew, note))
-    note = _INCH_AGAIN.sub(r"\g<new>", note)
-    note = _OF_THEM.sub(r"\g<opens>\g<new>\g<what>", note)
-    note = _THREAD_AGAIN.sub(r"\g<new>\g<long>", note)
-    note = _THREAD_BEFORE.sub(r"\g<new>\g<long>\g<between>", note)
+    note = replaced(_INCH_AGAIN, r"\g<new>", note)
+    note = replaced(_OF_THEM, r"\g<opens>\g<new>\g<what>", note)
+    note = replaced(_THREAD_AGAIN, r"\g<new>\g<long>", note)
+    note = replaced(_THREAD_BEFORE, r"\g<new>\g<long>\g<between>", note)
     return _FIRST.sub(_first, _SIZE_BEFORE.sub(_size, note))
 
 

@@ -6,7 +6,7 @@ import re
 from collections.abc import Sequence
 
 from tagbench.trade.fasteners.listed_parts import names_part
-from tagbench.trade.fasteners.patterns import SMALL_COUNT
+from tagbench.trade.fasteners.patterns import SMALL_COUNT, replaced
 from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.told_clauses import is_sure
 from tagbench.trade.fasteners.vocabulary import count_said
@@ -138,7 +138,7 @@ def _between_dashes(parts: Sequence[str]) -> str:
     """`bolts - 2, nuts - 4, gearbox`; `cups, 2 off; collets, 4 off` where a name is not known."""
     first, *behind = parts
     if all(is_sure(_behind_count(part)) for part in behind[:-1]):
-        commas = [_LEADING_COUNT.sub(r"\g<0>,", part, count=1) for part in behind]
+        commas = [replaced(_LEADING_COUNT, r"\g<0>,", part, count=1) for part in behind]
         return " - ".join([first, *commas])
     made = first
     for part in behind:

@@ -10,7 +10,7 @@ from collections.abc import Callable
 
 import msgspec
 
-from tagbench.trade.fasteners.patterns import SMALL_COUNT
+from tagbench.trade.fasteners.patterns import SMALL_COUNT, replaced
 from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.vocabulary import (
     bench_roles,
@@ -160,7 +160,7 @@ _SOME_OF_MISSING = re.compile(
 
 def with_missing_behind(note: str) -> str:
     """`screws, missing 2 of 6` for `2 of 6 screws missing`."""
-    return _SOME_OF_MISSING.sub(r"\g<what>, missing \g<k> of \g<n>", note)
+    return replaced(_SOME_OF_MISSING, r"\g<what>, missing \g<k> of \g<n>", note)
 
 
 def says_left_of(words: str) -> bool:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 from tagbench.trade.fasteners.counts_here import HEAD_COUNT
-from tagbench.trade.fasteners.patterns import SMALL_COUNT
+from tagbench.trade.fasteners.patterns import SMALL_COUNT, replaced
 from tagbench.trade.fasteners.vocabulary import (
     THREADED_KINDS,
     bench_words,
@@ -105,20 +105,21 @@ def counts_in_short(text: str) -> str:
     >>> counts_in_short("screws 5 with locknuts")
     'screws x5 with locknuts'
     """
-    plain = _OFF_POINT.sub(r"\1, ", text) if ". " in text else text
+    plain = replaced(_OFF_POINT, r"\1, ", text) if ". " in text else text
     plain = _WITH_ONE.sub("with ", plain) if " w " in plain else plain
-    plain = _BEFORE_WITH.sub(r" x\1 ", plain) if "w" in plain.lower() else plain
+    plain = replaced(_BEFORE_WITH, r" x\1 ", plain) if "w" in plain.lower() else plain
     if plain.count(":") == 1:
-        plain = _BEHIND_PLACE.sub(_behind_place, _BEHIND_COLON.sub(r" x\1", plain))
-    plain = _BEHIND_SIZE.sub(r"\g<size>, ", plain) if " - " in plain else plain
+        plain = _BEHIND_PLACE.sub(_behind_place, replaced(_BEHIND_COLON, r" x\1", plain))
+    plain = replaced(_BEHIND_SIZE, r"\g<size>, ", plain) if " - " in plain else plain
     if "," in plain:
         plain = _OF_ANOTHER.sub(_of_another, plain)
-        plain = _LENGTH_WITH.sub(r"\g<before>\g<size> + ", plain)
-        plain = _ABOUT.sub(r"\g<joint>about \g<n>", plain)
-        plain = _SPRING_WASHERS.sub(r"\g<before> washers", plain)
-        plain = _SORTED_FIRST.sub(
+        plain = replaced(_LENGTH_WITH, r"\g<before>\g<size> + ", plain)
+        plain = replaced(_ABOUT, r"\g<joint>about \g<n>", plain)
+        plain = replaced(_SPRING_WASHERS, r"\g<before> washers", plain)
+        plain = replaced(
+            _SORTED_FIRST,
             r"\g<one> \g<kind> \g<size>, \g<other> \g<kind> ",
-            _SORTED_BEHIND.sub(r"\g<kind> \g<one> \g<size>, \g<kind> \g<other> ", plain),
+            replaced(_SORTED_BEHIND, r"\g<kind> \g<one> \g<size>, \g<kind> \g<other> ", plain),
         )
     plain = _PRODUCT.sub(_product, plain) if "=" in plain else plain
     return plain if "“" in plain else _with_quotes(plain)
@@ -129,10 +130,10 @@ def _with_quotes(text: str) -> str:
     plain = _EITHER_NAME.sub(_either_name, text) if "/" in text else text
     plain = _WORN_ON.sub(_worn_on, plain) if " on " in plain.lower() else plain
     if "," in plain:
-        plain = _TOTAL_AND_SHARE.sub(r"\1, “\2”", plain)
+        plain = replaced(_TOTAL_AND_SHARE, r"\1, “\2”", plain)
     if "+" in plain or "&" in plain:
         plain = _LEFT_AND_RIGHT.sub("left and right", plain)
-    return _SO_MANY_LUGS.sub(r"“\1”", plain) if "-" in plain else plain
+    return replaced(_SO_MANY_LUGS, r"“\1”", plain) if "-" in plain else plain
 
 
 def _of_another(found: re.Match[str]) -> str:

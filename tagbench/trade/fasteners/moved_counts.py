@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 
+from tagbench.trade.fasteners.patterns import replaced
 from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.vocabulary import bench_roles, count_said, fold
 
@@ -131,21 +132,23 @@ def with_moved_counts(clean: str) -> str:
     """The text with how many there are where the parser looks for it."""
     clean = _BOTH.sub(_two_of, clean) if "both" in clean.lower() else clean
     clean = (
-        _HALVES.sub(r", \1 off", clean) if "halves" in clean.lower() and "“" not in clean else clean
+        replaced(_HALVES, r", \1 off", clean)
+        if "halves" in clean.lower() and "“" not in clean
+        else clean
     )
-    clean = _OF_SIZE.sub(r"\1 off ", clean)
+    clean = replaced(_OF_SIZE, r"\1 off ", clean)
     if "(" in clean and clean.count("/") == 1:
-        clean = _SIZE_IN_BRACKETS.sub(r" \g<size>", clean)
+        clean = replaced(_SIZE_IN_BRACKETS, r" \g<size>", clean)
     if " of " in clean.lower():
-        clean = _OF_ITS.sub(r"\g<n> \g<what> “\g<of>”", _OF_THOSE.sub(r"\g<n> ", clean))
-    clean = _ASSORTED.sub(r"\g<head>, \g<n> off, ", clean)
+        clean = replaced(_OF_ITS, r"\g<n> \g<what> “\g<of>”", replaced(_OF_THOSE, r"\g<n> ", clean))
+    clean = replaced(_ASSORTED, r"\g<head>, \g<n> off, ", clean)
     if "“" not in clean:
         clean = _SO_MANY_EARED.sub(lambda found: f"“{found[0]}”", clean)
-    clean = _EITHER_COUNTS.sub(r"\g<name> \g<a>, \g<b>", clean)
-    clean = _COPPIA.sub(r"“\g<0>”", clean) if "“" not in clean else clean
-    clean = _SIZE_AND_COUNT.sub(r" \g<size> (\g<n>)", clean) if "(" in clean else clean
+    clean = replaced(_EITHER_COUNTS, r"\g<name> \g<a>, \g<b>", clean)
+    clean = replaced(_COPPIA, r"“\g<0>”", clean) if "“" not in clean else clean
+    clean = replaced(_SIZE_AND_COUNT, r" \g<size> (\g<n>)", clean) if "(" in clean else clean
     clean = _COUNT_AND_WORDS.sub(_counted_in_brackets, clean) if "(" in clean else clean
-    return _COUNTED_WITH.sub(_counted_with, _DOUBTED.sub(r"\g<n> \g<where> ?", clean))
+    return _COUNTED_WITH.sub(_counted_with, replaced(_DOUBTED, r"\g<n> \g<where> ?", clean))
 
 
 def _each(found: re.Match[str]) -> str:
@@ -155,4 +158,4 @@ def _each(found: re.Match[str]) -> str:
 def with_counts_of_each(clean: str) -> str:
     """The text with a count where `its`, `of each` or a dozen stands for one."""
     clean = _DOZEN_NUMBERED.sub(lambda found: "6 " if found["half"] else "12 ", clean)
-    return _OF_EACH.sub(_each, _ITS.sub(_counted_its, _BEHIND_UNIT.sub(r" \1 off", clean)))
+    return _OF_EACH.sub(_each, _ITS.sub(_counted_its, replaced(_BEHIND_UNIT, r" \1 off", clean)))

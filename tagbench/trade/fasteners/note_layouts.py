@@ -14,7 +14,7 @@ from itertools import pairwise
 from tagbench.trade.fasteners.counts_behind import LIST_SIGNS, listed_behind, with_counts_behind
 from tagbench.trade.fasteners.listed_parts import names_part
 from tagbench.trade.fasteners.note_columns import Columns
-from tagbench.trade.fasteners.patterns import SMALL_COUNT
+from tagbench.trade.fasteners.patterns import SMALL_COUNT, replaced
 from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.remark_clauses import names_piece
 from tagbench.trade.fasteners.tokens import tokens
@@ -83,7 +83,7 @@ def _by_sentences(row: str) -> str:
     if len(sentences) < _FEWEST or max(len(behind), len(labelled)) < _FEWEST:
         row = _by_lists(sentences) if any(map(listed_behind, sentences)) else row
         return _by_brackets(_by_times(_by_signs(with_counts_behind(_by_each(row)))))
-    sentences = [_BARE_COUNT.sub(r"\g<0> off", one) for one in sentences]
+    sentences = [replaced(_BARE_COUNT, r"\g<0> off", one) for one in sentences]
     pieces = [sentences[0]]
     for before, sentence in pairwise(sentences):
         if begins_remark(sentence) or not is_thing(sentence):

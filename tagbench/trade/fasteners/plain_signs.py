@@ -5,6 +5,8 @@ from __future__ import annotations
 import re
 from functools import lru_cache
 
+from tagbench.trade.fasteners.patterns import replaced
+
 _SIGNS = str.maketrans(
     {
         "×": "x", "✕": "x", "✖": "x", "–": "-", "—": "-", "−": "-", "‐": "-", "‑": "-",
@@ -224,44 +226,46 @@ def _in_one_case(text: str) -> str:
         text = _CAPITAL_FIT.sub(" m", text)
     plain = _CAPITAL_X.sub("x", text)
     if "*" in plain:
-        plain = _STAR_COUNT.sub(r" x\1", _STARS.sub(r"\1x\2", plain))
+        plain = replaced(_STAR_COUNT, r" x\1", replaced(_STARS, r"\1x\2", plain))
     plain = _ELISION.sub("de ", plain)
     if "/" in plain:
-        plain = _CSK.sub("csk", _TWO_BEARINGS.sub(r"\1, ", plain))
+        plain = _CSK.sub("csk", replaced(_TWO_BEARINGS, r"\1, ", plain))
         plain = _STROKE.sub(_washer, _SPLIT_PIN.sub("split pin", plain))
     plain = _T_STAT.sub("thermostat", plain)
-    plain = _SIZE_AND_MANY.sub(_size_and_many, _TIMES_FRACTION.sub(r"x\1, ", plain))
-    plain = _LIKE.sub("about ", _PIECE.sub(r"\1 pcs", plain))
+    plain = _SIZE_AND_MANY.sub(_size_and_many, replaced(_TIMES_FRACTION, r"x\1, ", plain))
+    plain = _LIKE.sub("about ", replaced(_PIECE, r"\1 pcs", plain))
     plain = _PAIR.sub(_pair, plain)
     plain = _LEFT_AND_RIGHT.sub("left and right", plain)
-    plain = _EITHER_THREAD.sub(r"\g<a> or \g<b>", plain) if "?" in plain else plain
+    plain = replaced(_EITHER_THREAD, r"\g<a> or \g<b>", plain) if "?" in plain else plain
     if _THOUGHT.search(plain) is not None:
-        plain = _MIGHT_BE.sub(r"\g<a> or \g<b>", plain)
+        plain = replaced(_MIGHT_BE, r"\g<a> or \g<b>", plain)
     if "6" in plain:
         plain = _HEXAGON.sub(_hexagon, plain)
     plain = _O_RING.sub("O-ring", plain) if "OR" in plain else plain
     if len(_EACH_ONE.findall(plain)) > 1:
-        plain = _EACH_ONE.sub(r"\1 off", plain)
+        plain = replaced(_EACH_ONE, r"\1 off", plain)
     plain = _DOTS.sub(", ", plain) if ".." in plain else plain
     if "/" in plain or "|" in plain:
-        plain = _STATE_ROW.sub(r"\g<n> \g<what>, ", _TABLE_ROW.sub(r"\g<n> \g<what> ", plain))
-    plain = _IN_NUMBER.sub(r"\1 off", _EQUALS.sub(r" x\g<n>", plain))
+        plain = replaced(
+            _STATE_ROW, r"\g<n> \g<what>, ", replaced(_TABLE_ROW, r"\g<n> \g<what> ", plain)
+        )
+    plain = replaced(_IN_NUMBER, r"\1 off", replaced(_EQUALS, r" x\g<n>", plain))
     plain = _SIZE_STROKE.sub(", ", plain) if " / " in plain else plain
-    plain = _STUECK.sub(r"\1 \2", _CRISSCROSS.sub(r"\1\2", plain))
+    plain = replaced(_STUECK, r"\1 \2", replaced(_CRISSCROSS, r"\1\2", plain))
     plain = _CLOCK.sub(lambda found: _HOURS[found[1].lower()], plain)
     plain = _WITH_POINT.sub(" with ", plain)
     small = plain.lower()
     plain = _N.sub(" and ", plain) if " n " in small or " 'n' " in small else plain
     plain = _RE_USE.sub("reuse", plain) if "re-use" in plain.lower() else plain
-    plain = _EACH_SIZED.sub(r"\1 off ", plain)
-    plain = _A_SIDE.sub(r"\g<many> per ", _EACH.sub("each ", plain))
+    plain = replaced(_EACH_SIZED, r"\1 off ", plain)
+    plain = replaced(_A_SIDE, r"\g<many> per ", _EACH.sub("each ", plain))
     plain = re.sub(r"\s,(?=\s|$)", ",", plain)
-    plain = " ".join(_SERIES_X.sub(r" \1 x ", plain).split())
+    plain = " ".join(replaced(_SERIES_X, r" \1 x ", plain).split())
     if text.isupper():
         plain = _CAPITAL_WORDS.sub(lambda found: found[0].lower(), f"{plain} ").rstrip()
-    plain = _TIMES_BEARING.sub(r"\1x ", _BEARING_TIMES.sub(r"\1 x ", plain))
+    plain = replaced(_TIMES_BEARING, r"\1x ", replaced(_BEARING_TIMES, r"\1 x ", plain))
     if not PINS.search(plain):
-        return _SMALL_M.sub(_capital_m, _SMALL_M_COUNTED.sub(r"\1 x M", plain))
+        return _SMALL_M.sub(_capital_m, replaced(_SMALL_M_COUNTED, r"\1 x M", plain))
     return plain if FIT_OF_PIN.search(plain) else _SMALL_M.sub(_capital_m, plain)
 
 
@@ -273,6 +277,12 @@ _CROSSED = re.compile(r"\bcross[ -]threaded\b", re.IGNORECASE)
 def plain_signs(text: str) -> str:
     """The text with single blanks and plain signs: x for crosses, M before a thread's size."""
     plain = _in_one_case(_LAST_POINT.sub("", " ".join(text.translate(_SIGNS).split())))
-    plain = _BUT_ONLY.sub(r"\g<named>, ", _BUT.sub(", ", plain)) if " but " in plain else plain
+    plain = (
+        replaced(_BUT_ONLY, r"\g<named>, ", _BUT.sub(", ", plain)) if " but " in plain else plain
+    )
     plain = _CROSSED.sub("crossthreaded", plain)
-    return _LISTED_COUNT.sub(r"\1, ", _NO_BLANK_BEHIND.sub(", ", plain)) if "," in plain else plain
+    return (
+        replaced(_LISTED_COUNT, r"\1, ", _NO_BLANK_BEHIND.sub(", ", plain))
+        if "," in plain
+        else plain
+    )

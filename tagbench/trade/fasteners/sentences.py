@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 
 from tagbench.trade.fasteners.not_here import part_absent
+from tagbench.trade.fasteners.patterns import replaced
 from tagbench.trade.fasteners.referring import part_remarks
 from tagbench.trade.fasteners.vocabulary import bench_roles, fold, look_up
 
@@ -126,13 +127,13 @@ def in_clauses(note: str) -> str:
     if "“" in note:
         return note
     if len(_NAMED_COUNTS.findall(note)) > 1:
-        note = _NAMED_COUNTS.sub(r"\g<name> \g<n> off", note).replace(" / ", ", ")
+        note = replaced(_NAMED_COUNTS, r"\g<name> \g<n> off", note).replace(" / ", ", ")
     note = _STATES_ALONE.sub(_of_states, note)
-    note = _CAME_OFF.sub(r"\g<what>, ", note)
+    note = replaced(_CAME_OFF, r"\g<what>, ", note)
     note = _SORT_GOES.sub(_without_verb, note)
     note = _BITS.sub(_of_bits, _STATES.sub(_as_remarks, note))
-    note = _BEHIND_COUNT.sub(r"\g<n>, ", _BEHIND_SIZE.sub(r"\g<size>, ", note))
-    note = part_remarks(part_absent(_ONE_AND_ONE.sub(r"\g<one>, ", note)))
+    note = replaced(_BEHIND_COUNT, r"\g<n>, ", replaced(_BEHIND_SIZE, r"\g<size>, ", note))
+    note = part_remarks(part_absent(replaced(_ONE_AND_ONE, r"\g<one>, ", note)))
     note = _ONE_DID.sub(", ", _SHORTENED.sub(_without_point, note), count=1)
     return _END.sub(lambda found: f"{found['last']}, " if _is_whole(found) else found[0], note)
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from types import MappingProxyType
 
+from tagbench.trade.fasteners.patterns import replaced
 from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.vocabulary import bench_words, count_said, fold, look_up
 
@@ -95,7 +96,7 @@ def _number_alone(text: str) -> str:
     named = any(kinds)
     several = found[0] == "1" or text[0] == "#" or is_plural(first) or first.lower().endswith("s")
     several = several or (int(found[0]) < _LEAST_MM and not _NEVER_SMALL.isdisjoint(kinds))
-    return _NUMBER_CLAUSE.sub(r", \1 off", text) if named and several else text
+    return replaced(_NUMBER_CLAUSE, r", \1 off", text) if named and several else text
 
 
 def _each_counted(text: str) -> str:
@@ -235,37 +236,37 @@ def _lengths_at(found: re.Match[str]) -> str:
 
 def plain_counts(text: str) -> str:
     """The text with pairs, dozens and dittos in figures; what only looks like a count in quotes."""
-    text = _LENGTHS_AT.sub(_lengths_at, _DO.sub(r", \1 ditto ", text))
-    text = _DITTO_LENGTH.sub(r"\3 \1 x \2", text)
-    text = _PAIRS_OF.sub(r"\1 \2s & \3s", _COUNT_QTY.sub(r"x\1", text))
-    text = _SECTION.sub(r"\1 thick", _FINE_LETTER.sub(r"\1 fine", text))
+    text = _LENGTHS_AT.sub(_lengths_at, replaced(_DO, r", \1 ditto ", text))
+    text = replaced(_DITTO_LENGTH, r"\3 \1 x \2", text)
+    text = replaced(_PAIRS_OF, r"\1 \2s & \3s", replaced(_COUNT_QTY, r"x\1", text))
+    text = replaced(_SECTION, r"\1 thick", replaced(_FINE_LETTER, r"\1 fine", text))
     if "“" not in text:
-        text = _OR_MORE.sub(r"\1 “+”", _TORQUE_ALONE.sub(r"“\1”", text))
-        text = _RANGE_COUNT.sub(_range_count, _BRITISH.sub(r"“\1”", text))
-    text = _HEADED_COUNT.sub(r"\2 \1: ", text)
+        text = replaced(_OR_MORE, r"\1 “+”", replaced(_TORQUE_ALONE, r"“\1”", text))
+        text = _RANGE_COUNT.sub(_range_count, replaced(_BRITISH, r"“\1”", text))
+    text = replaced(_HEADED_COUNT, r"\2 \1: ", text)
     text = _TENS.sub(_tens, text)
     if "doz" in text.lower():
         text = _DOZEN_AND_HALF.sub("18 off", _HALF_DOZEN.sub("6 off ", text))
         text = _DOZENS_OF.sub(lambda found: f"{12 * count_said(found[1])} off ", text)
-    text = _UNKNOWN_METRIC.sub(r"“M?” \1 mm long", _PLACES_OF_SUM.sub(_places_of_sum, text))
-    text = _NUMBERED_GAUGE.sub(r"\1 off #\2 ", _COUNTED_THOU.sub(r"\1 off \2", text))
+    text = replaced(_UNKNOWN_METRIC, r"“M?” \1 mm long", _PLACES_OF_SUM.sub(_places_of_sum, text))
+    text = replaced(_NUMBERED_GAUGE, r"\1 off #\2 ", replaced(_COUNTED_THOU, r"\1 off \2", text))
     text = _SUM_OF_SORTS.sub(_sum_of_sorts, text)
-    text = _TWO_SORTS.sub(r": \1x \2, \3x \4", text)
+    text = replaced(_TWO_SORTS, r": \1x \2, \3x \4", text)
     if len(_SOME_LONGER.findall(text)) == 1 and "," not in text:
         text = _SOME_LONGER.sub(", ", text)
-    plain = _PAIR_OF_SIZE.sub(_pair_of_size, _COUNT_DASH.sub(r"\1 x ", text))
+    plain = _PAIR_OF_SIZE.sub(_pair_of_size, replaced(_COUNT_DASH, r"\1 x ", text))
     plain = _DOZEN.sub(lambda found: f"{_DOZENS[(found[1] or '1').lower()]} off", plain)
     if "“" not in plain:
         for pattern in (_ORDINAL, _HALF_A, _OVERALL, _SCREWED_IN, _SCREWS_INTO, _SEAT_FORM):
             plain = pattern.sub(lambda found: f"“{found[1]}” ", plain)
-        plain = _EITHER_LENGTH.sub(r"\1x\2/\4", plain)
-        plain = _EITHER_COUNT.sub(r"\1 “\2 \3” ", plain)
+        plain = replaced(_EITHER_LENGTH, r"\1x\2/\4", plain)
+        plain = replaced(_EITHER_COUNT, r"\1 “\2 \3” ", plain)
     if _LISTED.search(plain):
-        plain = _ALL_TIMES.sub(r", \1 each", plain)
-    return _DITTO_TIMES.sub(r"\1 ", plain)
+        plain = replaced(_ALL_TIMES, r", \1 each", plain)
+    return replaced(_DITTO_TIMES, r"\1 ", plain)
 
 
 def counted_things(text: str) -> str:
     """The text with commas between things of which each has its count."""
     plain = _number_alone(text) if "," in text else text
-    return _COUNTED_PLURAL.sub(r" x\1, ", _each_counted(plain))
+    return replaced(_COUNTED_PLURAL, r" x\1, ", _each_counted(plain))

@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from types import MappingProxyType
 
+from tagbench.trade.fasteners.patterns import replaced
 from tagbench.trade.fasteners.vocabulary import count_said
 
 _A = r"(?:(?:une?|una|uno|eine?|1)\s)?"
@@ -78,4 +79,4 @@ def counts_abroad(text: str) -> str:
     plain = _ABOUT.sub(
         lambda found: f"{_ABOUT_OF[found['about'].lower()]} “{found['said']}” ", plain
     )
-    return _HANDFUL.sub(r"“\g<said>” ", _FEW.sub(_few, plain))
+    return replaced(_HANDFUL, r"“\g<said>” ", _FEW.sub(_few, plain))

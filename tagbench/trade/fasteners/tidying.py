@@ -9,7 +9,7 @@ from types import MappingProxyType
 from tagbench.trade.fasteners.counts_in_short import counts_in_short
 from tagbench.trade.fasteners.length_lists import plain_lengths
 from tagbench.trade.fasteners.moved_counts import with_counts_of_each, with_moved_counts
-from tagbench.trade.fasteners.patterns import patterns
+from tagbench.trade.fasteners.patterns import patterns, replaced
 from tagbench.trade.fasteners.piece_lists import plain_pieces
 from tagbench.trade.fasteners.plain_signs import FIT_OF_PIN, PINS, plain_signs
 from tagbench.trade.fasteners.plural import is_plural
@@ -336,14 +336,14 @@ def _without_points(found: re.Match[str]) -> str:
 def _counts_at(text: str) -> str:
     """The text with what @ says in plain signs: `2 @ 35` is two of that length."""
     if len(_AT.findall(text)) > 1 and not (_THREAD.search(text) or _RING_WORDS.search(text)):
-        text = _AT_LENGTH.sub(r"\1 off \2 long", text)  # clutch cover 5 @ 30mm, 3 @ 45mm
-        text = _NAME_OF_LOTS.sub(r"\g<name>: ", text)
+        text = replaced(_AT_LENGTH, r"\1 off \2 long", text)  # clutch cover 5 @ 30mm, 3 @ 45mm
+        text = replaced(_NAME_OF_LOTS, r"\g<name>: ", text)
     if len(_AT.findall(text)) > 1:
         inches = re.search(r"@\s?[0-9][0-9./ -]*in\b", text, re.IGNORECASE)
-        text = _AT.sub(r"\1 off " if inches or _RING_WORDS.search(text) else r"\1 x ", text)
+        text = replaced(_AT, r"\1 off " if inches or _RING_WORDS.search(text) else r"\1 x ", text)
     text = _DASHED.sub(": ", text)
-    text = _BREAKDOWN.sub(r"\1\3: \2", _AT_SIZE.sub(r"\1 off ", text))
-    return _AT_THREAD.sub(" x ", _AT_LENGTH.sub(r"\1 x \2", text))
+    text = replaced(_BREAKDOWN, r"\1\3: \2", replaced(_AT_SIZE, r"\1 off ", text))
+    return _AT_THREAD.sub(" x ", replaced(_AT_LENGTH, r"\1 x \2", text))
 
 
 #: The three sizes of a seal or bearing, as its face has them: seal 25-42-7.
@@ -463,49 +463,51 @@ def tidy(text: str) -> str:
         clean = re.sub(r"(?<![“\w])([^“]*)”", r'\1"', clean) if "“" not in clean else clean
     clean = FIT_OF_PIN.sub(_fitted, clean) if PINS.search(clean) else clean
     clean = plain_counts(counts_in_short(counts_abroad(clean)))
-    clean = _COUNT_BETWEEN_DASHES.sub(r" \1 off ", _COUNT_BEFORE_INCH.sub(r"\1 off ", clean))
-    clean = _FLAT_PLUS.sub(r"\1 & \2", clean)
-    clean = _FLATS.sub(r"\1flat washers", clean)
+    clean = replaced(
+        _COUNT_BETWEEN_DASHES, r" \1 off ", replaced(_COUNT_BEFORE_INCH, r"\1 off ", clean)
+    )
+    clean = replaced(_FLAT_PLUS, r"\1 & \2", clean)
+    clean = replaced(_FLATS, r"\1flat washers", clean)
     clean = _FLAT_AND_SPRING.sub("flat & spring washers", _PITCH.sub(_with_point, clean))
     clean = _DASHED_RING.sub(_ring_sizes, clean)
     clean = _INCHES.sub(_in_inches, clean)
     clean = _IN_WORDS.sub(lambda found: _INCHES_IN_WORDS[fold(found[1]).replace("-", " ")], clean)
-    clean = _METRIC_MA.sub(r"M\1", _in_figures(clean))
+    clean = replaced(_METRIC_MA, r"M\1", _in_figures(clean))
     clean = plain_pieces(plain_lengths(clean))
     clean = with_moved_counts(clean)
     if "@" in clean:
         clean = _counts_at(clean)
     elif "-" in clean or "(" in clean:
-        clean = _BREAKDOWN.sub(r"\1\3: \2", _DASHED.sub(": ", clean))
+        clean = replaced(_BREAKDOWN, r"\1\3: \2", _DASHED.sub(": ", clean))
         clean = _SORTS_IN_BRACKETS.sub(_of_sorts, clean)
     clean = _ANOTHER.sub(lambda found: _another(found, clean), clean)
-    clean = _STACK.sub(lambda found: _IN_STACK.sub(r"\1, ", found[0]), clean)
+    clean = _STACK.sub(lambda found: replaced(_IN_STACK, r"\1, ", found[0]), clean)
     clean = with_counts_of_each(clean)
     clean = _NUT_BOLT.sub(lambda found: f"{found[0].strip()}, ", _CON_ROD.sub("con", clean))
-    clean = _LETTERED.sub(_lettered, _OF_LENGTH.sub(r"\1 x \2", clean))
+    clean = _LETTERED.sub(_lettered, replaced(_OF_LENGTH, r"\1 x \2", clean))
     clean = _SLASHED_KINDS.sub(_parted_kinds, clean) if "/" in clean else clean
-    clean = _THREAD_OF_SORTS.sub(r"\g<thread> screws: ", clean)
+    clean = replaced(_THREAD_OF_SORTS, r"\g<thread> screws: ", clean)
     if "(" in clean:
-        clean = _HAND_IN_BRACKETS.sub(r"\g<said>", clean)
-        clean = _LONG_IN_BRACKETS.sub(r"\g<sort> \g<long> mm long", clean)
+        clean = replaced(_HAND_IN_BRACKETS, r"\g<said>", clean)
+        clean = replaced(_LONG_IN_BRACKETS, r"\g<sort> \g<long> mm long", clean)
     clean = _ONE_DOZEN.sub("a ", clean) if "doz" in clean.lower() else clean
     clean = _HELD_BY.sub(", ", clean) if _BY_OR_HELD.search(clean) else clean
-    clean = _ON_ALL.sub(r", all with \g<what>", clean)
-    clean = _ON_ALL_BUT.sub(r", all with \g<what>, except \g<one>", clean)
-    clean = _METRES.sub(r"M\1", _SMALL_WITH.sub(" with ", clean))
+    clean = replaced(_ON_ALL, r", all with \g<what>", clean)
+    clean = replaced(_ON_ALL_BUT, r", all with \g<what>, except \g<one>", clean)
+    clean = replaced(_METRES, r"M\1", _SMALL_WITH.sub(" with ", clean))
     clean = counted_things(clean)
     clean = _CLIP_RANGE.sub("-", clean) if _CLIPS.search(clean) else clean
-    clean = _PLURALS.sub(r"\1 & ", _QTY_WORD.sub(_qty, clean))
+    clean = replaced(_PLURALS, r"\1 & ", _QTY_WORD.sub(_qty, clean))
     clean = _NO_BLANK.sub(" ", _WITH.sub(" with ", clean))
     if "“" not in clean:
         clean = _SETS.sub(_sets, _all_counted_behind(_labels(clean)))
     if "(" not in clean and "“" not in clean and ")" in clean:
         clean = _LABEL.sub(", “\\1)” ", clean).lstrip(", ")
-    clean = _ISH_SIZE.sub(r"\1 x \2 ish", clean)
-    clean = _ISH.sub(" ish", _HEDGED.sub(r"\1 ", clean))
+    clean = replaced(_ISH_SIZE, r"\1 x \2 ish", clean)
+    clean = _ISH.sub(" ish", replaced(_HEDGED, r"\1 ", clean))
     if "," in clean:
-        clean = _LENGTHS.sub(r"\1, \2, \3", _TIGHT_LIST.sub(", ", clean))
-    clean = _BRACKETED_LINE.sub(r"\1 \2", clean.strip())
+        clean = replaced(_LENGTHS, r"\1, \2, \3", _TIGHT_LIST.sub(", ", clean))
+    clean = replaced(_BRACKETED_LINE, r"\1 \2", clean.strip())
     clean = _NOUGHT_BA.sub("0BA", _QUOTED_O.sub("O", clean))
     clean = _TIGHT_PIECES.sub(_tight_pieces, _PAIRS.sub(_pairs, clean))
     clean = _SLASHED.sub(lambda found: _slashed(found, clean), clean) if "/" in clean else clean

@@ -13,7 +13,7 @@ from collections.abc import Callable, Iterable
 import msgspec
 
 from tagbench.trade.fasteners.counts_here import HEAD_COUNT, HERE, OnlyHere, with_missing_behind
-from tagbench.trade.fasteners.patterns import FRACTION, SIZE, SMALL_COUNT, patterns
+from tagbench.trade.fasteners.patterns import FRACTION, SIZE, SMALL_COUNT, patterns, replaced
 from tagbench.trade.fasteners.sides import OPPOSITES
 from tagbench.trade.fasteners.vocabulary import (
     bench_words,
@@ -310,8 +310,8 @@ def take_apart(note: str) -> tuple[str, tuple[WholeCount, ...]]:
                 only = "list" if isinstance(told, Thicknesses) else 0
                 note = _without(note, found, only)
                 break
-    note = _COUNTED_IN_ALL.sub(r"\g<n> \g<what>", _TOTAL_OF.sub(r"\g<n>", note))
-    note = _LISTED_IN_ALL.sub(r"\g<n> \g<what>", note)
+    note = replaced(_COUNTED_IN_ALL, r"\g<n> \g<what>", replaced(_TOTAL_OF, r"\g<n>", note))
+    note = replaced(_LISTED_IN_ALL, r"\g<n> \g<what>", note)
     if (found := _ALL_EXCEPT.search(note)) is not None:
         left = count_said(found["n"]) - 1
         other = _with_thread(found["size"], found["other"])
@@ -325,7 +325,9 @@ def take_apart(note: str) -> tuple[str, tuple[WholeCount, ...]]:
         and not _is_part_of_place(note, found)
     ):
         note = f"{note[: found.start()]} ({found['where']}){note[found.end() :]}"
-    note = _ALL_BUT_THERE.sub(r"rest \g<size>\g<kind>, 1 x \g<other> \g<where>", note, count=1)
+    note = replaced(
+        _ALL_BUT_THERE, r"rest \g<size>\g<kind>, 1 x \g<other> \g<where>", note, count=1
+    )
     if (found := _ALL_BUT.search(note)) is not None:
         note = f"{note[: found.start()]}rest {_in_lots(found)}{note[found.end() :]}"
     return note, tuple(said)
