@@ -74,6 +74,7 @@ def languages(text: str) -> frozenset[str]:
     return frozenset(language for language, many in votes.items() if many == most)
 
 
+@lru_cache(maxsize=4096)
 def _of_word(word: str) -> frozenset[str]:
     known = _languages_of()
     for said in (word, word.removesuffix("s"), word.removesuffix("n"), word.removesuffix("e")):

@@ -132,7 +132,7 @@ _BY_STATE = re.compile(
 )
 #: One of them is said to be unlike the others: 4 washers, all the same except one thicker.
 _UNLIKE = re.compile(
-    r"(?:(?:(?:all\s)?(?:the\s)?same|alike|identical|iguales|uguali|pareil(?:le)?s|identiques|gleich),?\s)?"
+    r"\b(?:(?:(?:all\s)?(?:the\s)?same|alike|identical|iguales|uguali|pareil(?:le)?s|identiques|gleich),?\s)?"
     r"(?:except|but|bar|save|salvo|excepto|menos|sauf|tranne|meno|außer|bis\sauf)\s(?:for\s)?(?:the\s)?"
     r"(?:one|una?|une|einer?|uno)\s(?P<how>(?:[^\W\d_]+\s?){1,4})(?=\s?(?:$|[,;.()]|-\s))",
     re.IGNORECASE,

@@ -82,7 +82,8 @@ def prepared(found: list[Token], text: str, *, placed: bool = False) -> list[Tok
     found = remarks_on_parts(features(found, text), text)
     found = counts_apart(parts_like_kinds(types_of_things(ended_by_points(found)), text))
     found = parts_counted(found, text)
-    found = counted_clauses(headed_lists(found, text, placed=placed), text)
+    if any(token.kind == "join" for token in found):
+        found = counted_clauses(headed_lists(found, text, placed=placed), text)
     found = tipped(other_holes(counts_behind_inches(counts_before_long(found))))
     found = counts_before_sizes(counts_behind_kinds(heads_of_engines(found)))
     found = counts_of_sorts(soft_washers(articles(mixed_counts(found))))

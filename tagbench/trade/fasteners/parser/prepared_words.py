@@ -29,7 +29,7 @@ def how_many(token: Token | None) -> int:
     """How many a lone figure or count may say; 0 for any other token."""
     if token is None:
         return 0
-    if token.count:
+    if token.count or not token.numbers:
         return token.count
     alone = len(token.numbers) == 1 and not token.behind and not token.cross
     return token.numbers[0].whole if alone else 0
