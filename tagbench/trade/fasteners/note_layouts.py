@@ -181,7 +181,7 @@ def _by_signs(row: str) -> str:
         if len(parts) < _LISTED_PARTS or any(not part or _NO_THING.match(part) for part in parts):
             continue
         counted = [at for at, part in enumerate(parts) if at and _is_counted_part(part)]
-        if sign == " / " and not counted and all(map(names_part, parts)):
+        if sign == " / " and not counted and _are_parts(parts):
             return "; ".join(parts)  # choke lever / choke cable / main jet 72
         if not counted or any(map(_BARE.match, parts)) or _breaks_down(parts):
             continue  # M6x25 - variator cover - 7 no; bolts - 2 nuts - 2, M6
@@ -194,6 +194,15 @@ def _by_signs(row: str) -> str:
     return row
 
 
+def _are_parts(parts: Sequence[str]) -> bool:
+    """Whether each names a part of the machine; a heading before, and what is said of the last."""
+    first, *between, last = parts
+    own = (_HEADED.sub("", first), *between, _SAID_OF_LAST.sub("", last))
+    return all(map(names_part, own))
+
+
+_HEADED = re.compile(r"^[^:;,()]{2,30}?(?::|\s-)\s(?=\S)")
+_SAID_OF_LAST = re.compile(r"(?:,\s|\s\(|\s-\s).*$")
 #: A size and nothing else; a count, likewise or before a comma or a bracket.
 _BARE = re.compile(
     r"(?:M[0-9][0-9.x ]*(?:\s?mm)?|[0-9][0-9/x. -]*(?:\s?mm|\s?in|\")?|[0-9]+BA)\.?$"
