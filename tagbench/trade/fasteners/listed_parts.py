@@ -86,6 +86,8 @@ def joined_parts(note: str) -> tuple[str, ...]:
     many = 0
     while many < len(pieces) and names_part(pieces[many][start if not many else 0 :]):
         many += 1
+    if many == 1 and len(pieces) == _FEWEST and _names_its_own(pieces[1]):
+        return tuple(pieces)  # bobbin case + presser foot screw
     if many < _FEWEST:
         return ()
     rest = " + ".join(pieces[many:])
@@ -93,6 +95,14 @@ def joined_parts(note: str) -> tuple[str, ...]:
 
 
 _PLUS = re.compile(r"\s?\+\s?|\s&\s")
+
+
+def _names_its_own(clause: str) -> bool:
+    """Whether it is a fastener behind the part that it is of: presser foot screw."""
+    found = tokens(clause)
+    entry = found[-1].entry if len(found) > 1 else None
+    kind = entry is not None and bool(entry.kind) and not is_plural(found[-1].text)
+    return kind and all(map(_is_part, found[:-1]))
 
 
 def listed_parts(note: str) -> ListedParts | None:

@@ -70,9 +70,22 @@ def _few(found: re.Match[str]) -> str:
     return found[0] if counted else f"“{found['said']}”"
 
 
+#: vingt-deux, trente et un.
+_FRENCH_TENS = re.compile(
+    r"\b(?P<tens>vingt|trente|quarante)[ -](?:et[ -])?"
+    r"(?P<ones>une?|deux|trois|quatre|cinq|six|sept|huit|neuf)\b",
+    re.IGNORECASE,
+)
+
+
+def _tens(found: re.Match[str]) -> str:
+    return str(count_said(found["tens"]) + count_said(found["ones"], 1))
+
+
 def counts_abroad(text: str) -> str:
     """The text with dozens in figures, and in quotes what does not say how many for certain."""
-    plain = _DOZENS.sub(_dozens, _HALF.sub("6 off ", text))
+    plain = _FRENCH_TENS.sub(_tens, text) if "t" in text else text
+    plain = _DOZENS.sub(_dozens, _HALF.sub("6 off ", plain))
     plain = _PAIRS.sub(_pairs, _ONE_DOZEN.sub("12 off ", plain))
     if "“" in plain:
         return plain

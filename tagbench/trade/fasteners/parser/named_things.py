@@ -130,6 +130,25 @@ def heads_of_engines(found: list[Token]) -> list[Token]:
     return made
 
 
+#: Of a screw it says slotted, of anything else split: câble, gaine fendue.
+_SPLIT = frozenset(("fendu", "fendue", "fendus", "fendues"))
+
+
+def split_or_slotted(found: list[Token]) -> list[Token]:
+    """The fendue of `câble d'embrayage gaine fendue` makes no screw of it."""
+    if not any(fold(token.text) in _SPLIT for token in found):
+        return found
+    screws = any(
+        token.thread or (token.entry and token.entry.kind in THREADED_KINDS) for token in found
+    )
+    if screws or any(token.entry and token.entry.head for token in found):
+        return found
+    return [
+        Token("word", token.text, token.start, token.end) if fold(token.text) in _SPLIT else token
+        for token in found
+    ]
+
+
 def ended_by_points(found: list[Token]) -> list[Token]:
     """The point of `thrust wshr. nut M8` ends a name although the noun is shortened."""
     if not any(token.text.endswith(".") for token in found):

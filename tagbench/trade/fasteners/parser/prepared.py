@@ -39,6 +39,7 @@ from tagbench.trade.fasteners.parser.named_things import (
     sealed_by_rings,
     shared_nouns,
     sides_by_hand,
+    split_or_slotted,
     tipped,
     types_of_things,
 )
@@ -80,7 +81,9 @@ def prepared(found: list[Token], text: str, *, placed: bool = False) -> list[Tok
     found = counts_of_nothing(thicknesses(pliers(found, text), text), text)
     found = metals_of_parts(keys_that_turn(found, text), text)
     found = remarks_on_parts(features(found, text), text)
-    found = counts_apart(parts_like_kinds(types_of_things(ended_by_points(found)), text))
+    found = counts_apart(
+        parts_like_kinds(types_of_things(ended_by_points(split_or_slotted(found))), text)
+    )
     found = parts_counted(found, text)
     if any(token.kind == "join" for token in found):
         found = counted_clauses(headed_lists(found, text, placed=placed), text)
