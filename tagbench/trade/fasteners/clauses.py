@@ -172,6 +172,7 @@ def is_share(clause: str, core: str) -> bool:
     said = _SHARE.fullmatch(clause.strip())
     if said is None:
         return False
-    counts = HEAD_COUNT.findall(core) + [one or other for one, other in _IN_ALL.findall(core)]
+    behind = [one or other for one, other in _IN_ALL.findall(core)]
+    counts = HEAD_COUNT.findall(core) or behind
     many, share = [count_said(one) for one in counts], count_said(said["n"])
     return len(many) == 1 and many[0] > share > 0 and many[0] % share == 0

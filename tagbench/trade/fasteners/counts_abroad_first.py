@@ -290,7 +290,9 @@ def _is_count(
     if rest and (fold(rest[0]) in _UNITS or _SELF_COUNTED.match(rest[0])):
         return False
     kind = kind_of(name)
-    several = any(_says_several(word, note) for word in name)
+    head = _meaning(name[0])
+    one = head is not None and bool(head.kind) and not _says_several(name[0], note)
+    several = not one and any(_says_several(word, note) for word in name)  # pasador aletas 3
     if many == 1:
         alone = not rest or bracketed or fold(rest[0]) in _ALONE
         return alone and not several and (bool(kind) or listed)

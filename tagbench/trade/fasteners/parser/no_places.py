@@ -115,7 +115,13 @@ _TELLING = (
 _WISHES = frozenset(("ones", "reqd", "req'd", "pls", "please", "lol", "shd", "one's", "toast"))
 
 
+#: Nouns as often as deeds: oil relief, grease cup.
+_NOUNS = frozenset(("oil", "grease", "plate", "paint", "tap", "seal", "press", "file", "drill"))
+
+
 def _tells(word: str) -> bool:
+    if word in _NOUNS:
+        return False
     known = word in _WISHES or any(word in bench_words(role) for role in _TELLING)
     return known or says_happened(word)
 
@@ -196,8 +202,9 @@ _OF_THREAD = re.compile(
 )
 #: Which way round a part goes: arrow to the exhaust, cup faces up.
 _WAY_ROUND = re.compile(
-    r"(?:(?:arrow|dot|mark|paint|ears?|cup|lips?|chamfer|shoulder|step|notch|tabs?|spring|flat)\s)?"
-    r"(?:faces?|facing|to|up|down|outwards?|inwards?)\b",
+    r"(?:arrow|dot|mark|paint|ears?|cup|lips?|chamfer|shoulder|step|notch|tabs?|spring|flat)\s"
+    r"(?:faces?|facing|to|up|down|outwards?|inwards?)\b|(?:faces|facing|outwards?|inwards?)\b"
+    r"|(?:up|down)$",
     re.IGNORECASE,
 )
 
