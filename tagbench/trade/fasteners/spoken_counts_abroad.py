@@ -84,7 +84,7 @@ def _tens(found: re.Match[str]) -> str:
 
 def counts_abroad(text: str) -> str:
     """The text with dozens in figures, and in quotes what does not say how many for certain."""
-    plain = _FRENCH_TENS.sub(_tens, text) if "t" in text else text
+    plain = _FRENCH_TENS.sub(_tens, text)
     plain = _DOZENS.sub(_dozens, _HALF.sub("6 off ", plain))
     plain = _PAIRS.sub(_pairs, _ONE_DOZEN.sub("12 off ", plain))
     if "“" in plain:
