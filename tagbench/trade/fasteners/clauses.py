@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 from functools import lru_cache
 
-from tagbench.trade.fasteners.counts_here import HEAD_COUNT
+from tagbench.trade.fasteners.counts.here import HEAD_COUNT
 from tagbench.trade.fasteners.parser.remarks import is_unread
 from tagbench.trade.fasteners.patterns import SMALL_COUNT, patterns
 from tagbench.trade.fasteners.tokens import Token, tokens

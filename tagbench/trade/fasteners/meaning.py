@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 
 from tagbench.records import Fastener
 from tagbench.trade.fasteners.choices import GRIPS, MOST_PIECES, Meaning, WordChoice
-from tagbench.trade.fasteners.counting_figures import without_counts
+from tagbench.trade.fasteners.counts.figures import without_counts
 from tagbench.trade.fasteners.kept_words import in_order
 from tagbench.trade.fasteners.options import Option, in_all, numbered, of_them, threaded
 from tagbench.trade.fasteners.own_sizes import (

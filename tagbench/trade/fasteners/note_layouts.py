@@ -11,7 +11,7 @@ import re
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
-from tagbench.trade.fasteners.counts_behind import LIST_SIGNS, listed_behind, with_counts_behind
+from tagbench.trade.fasteners.counts.behind import LIST_SIGNS, listed_behind, with_counts_behind
 from tagbench.trade.fasteners.listed_parts import names_part
 from tagbench.trade.fasteners.note_columns import Columns
 from tagbench.trade.fasteners.patterns import SMALL_COUNT, replaced

@@ -19,7 +19,8 @@ from tagbench.trade.fasteners.abroad import in_full
 from tagbench.trade.fasteners.asides import Aside, beside, set_apart
 from tagbench.trade.fasteners.choices import WordChoice, with_chosen
 from tagbench.trade.fasteners.corrections import corrected
-from tagbench.trade.fasteners.counts_abroad_first import counts_first
+from tagbench.trade.fasteners.counts.abroad_first import counts_first
+from tagbench.trade.fasteners.counts.whole import says_both, says_total, take_apart
 from tagbench.trade.fasteners.dictated import in_signs
 from tagbench.trade.fasteners.figures_kept import with_figures
 from tagbench.trade.fasteners.hole_phrases import HoleGroup, hole_groups
@@ -50,7 +51,6 @@ from tagbench.trade.fasteners.thing_or_remark import REMARK, thing_or_remark, wi
 from tagbench.trade.fasteners.tidying import tidy
 from tagbench.trade.fasteners.tokens import count_alone, tokens
 from tagbench.trade.fasteners.vocabulary import bench_words, fold_words, open_thread
-from tagbench.trade.fasteners.whole_counts import says_both, says_total, take_apart
 from tagbench.trade.fasteners.whole_remarks import is_remark
 
 __all__ = [

@@ -14,7 +14,7 @@ import msgspec
 from tagbench.records import Fastener
 from tagbench.trade.fasteners.choices import WordChoice, with_chosen
 from tagbench.trade.fasteners.clauses import clauses_of
-from tagbench.trade.fasteners.counts_here import says_left_of
+from tagbench.trade.fasteners.counts.here import says_left_of
 from tagbench.trade.fasteners.none_said import is_nothing
 from tagbench.trade.fasteners.not_here import begins_gone, begins_to_get, is_still_there
 from tagbench.trade.fasteners.options import Option

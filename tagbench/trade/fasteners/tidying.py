@@ -6,15 +6,15 @@ import re
 from functools import lru_cache
 from types import MappingProxyType
 
-from tagbench.trade.fasteners.counts_in_short import counts_in_short
+from tagbench.trade.fasteners.counts.in_short import counts_in_short
+from tagbench.trade.fasteners.counts.moved import with_counts_of_each, with_moved_counts
+from tagbench.trade.fasteners.counts.spoken import counted_things, plain_counts
+from tagbench.trade.fasteners.counts.spoken_abroad import counts_abroad
 from tagbench.trade.fasteners.length_lists import plain_lengths
-from tagbench.trade.fasteners.moved_counts import with_counts_of_each, with_moved_counts
 from tagbench.trade.fasteners.patterns import patterns, replaced
 from tagbench.trade.fasteners.piece_lists import plain_pieces
 from tagbench.trade.fasteners.plain_signs import FIT_OF_PIN, PINS, plain_signs
 from tagbench.trade.fasteners.plural import is_plural
-from tagbench.trade.fasteners.spoken_counts import counted_things, plain_counts
-from tagbench.trade.fasteners.spoken_counts_abroad import counts_abroad
 from tagbench.trade.fasteners.tokens import tokens
 from tagbench.trade.fasteners.vocabulary import (
     bench_words,

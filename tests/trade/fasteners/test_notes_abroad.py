@@ -8,9 +8,9 @@ from __future__ import annotations
 import pytest
 
 from tagbench.trade.fasteners.abroad import in_full, languages
+from tagbench.trade.fasteners.counts.spoken_abroad import counts_abroad
 from tagbench.trade.fasteners.plural import is_plural
 from tagbench.trade.fasteners.reading import read_fasteners
-from tagbench.trade.fasteners.spoken_counts_abroad import counts_abroad
 from tagbench.trade.published import read_table
 
 

@@ -7,11 +7,8 @@ from collections.abc import Sequence
 
 import msgspec
 
-from tagbench.trade.fasteners.counts_here import OnlyHere
-from tagbench.trade.fasteners.parsed_line import Figure, ParsedLine, line_text
-from tagbench.trade.fasteners.tokens import Token, number_of, tokens
-from tagbench.trade.fasteners.vocabulary import NO_LENGTH, THREADED_KINDS, fold
-from tagbench.trade.fasteners.whole_counts import (
+from tagbench.trade.fasteners.counts.here import OnlyHere
+from tagbench.trade.fasteners.counts.whole import (
     Hands,
     Lengths,
     OddOne,
@@ -21,6 +18,9 @@ from tagbench.trade.fasteners.whole_counts import (
     TotalCount,
     WholeCount,
 )
+from tagbench.trade.fasteners.parsed_line import Figure, ParsedLine, line_text
+from tagbench.trade.fasteners.tokens import Token, number_of, tokens
+from tagbench.trade.fasteners.vocabulary import NO_LENGTH, THREADED_KINDS, fold
 
 
 def with_whole_counts(

@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterable
 
 import msgspec
 
-from tagbench.trade.fasteners.counts_here import HEAD_COUNT, HERE, OnlyHere, with_missing_behind
+from tagbench.trade.fasteners.counts.here import HEAD_COUNT, HERE, OnlyHere, with_missing_behind
 from tagbench.trade.fasteners.patterns import FRACTION, SIZE, SMALL_COUNT, patterns, replaced
 from tagbench.trade.fasteners.sides import OPPOSITES
 from tagbench.trade.fasteners.vocabulary import (

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from tagbench.trade.fasteners.counts_here import HEAD_COUNT
+from tagbench.trade.fasteners.counts.here import HEAD_COUNT
 from tagbench.trade.fasteners.patterns import SMALL_COUNT, replaced
 from tagbench.trade.fasteners.vocabulary import (
     THREADED_KINDS,

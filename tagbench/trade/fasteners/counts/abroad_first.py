@@ -11,8 +11,8 @@ from collections.abc import Sequence
 from itertools import takewhile
 
 from tagbench.trade.fasteners.abroad import languages
+from tagbench.trade.fasteners.counts.sorts_abroad import by_sorts, kind_of
 from tagbench.trade.fasteners.plural import is_plural
-from tagbench.trade.fasteners.sorts_abroad import by_sorts, kind_of
 from tagbench.trade.fasteners.vocabulary import (
     PhraseMeaning,
     bench_roles,
